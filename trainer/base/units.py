@@ -41,18 +41,18 @@ class Unit:
     back: Callable[[float], float] | None = None
 
     def to_base(self, value: float) -> float:
-        if self.into:
-            return self.into(value)
+        if self.into is not None:
+            return float(self.into(value))
         return _times_ten_to(value, self.power) * self.factor + self.offset
 
     def from_base(self, value: float) -> float:
-        if self.back:
-            return self.back(value)
+        if self.back is not None:
+            return float(self.back(value))
         return _times_ten_to((value - self.offset) / self.factor, -self.power)
 
 
 def _times_ten_to(value: float, power: int) -> float:
-    return value * 10.0**power if power >= 0 else value / 10.0**-power
+    return value * float(10**power) if power >= 0 else value / float(10**-power)
 
 
 def _gauge_to_m2(gauge: float) -> float:
@@ -190,7 +190,8 @@ def parse(text: str, unit: str) -> float:
         raise FieldError(f"{quoted(text)} is too long for a quantity", hint=example(unit))
     number, symbol = _split(stripped, unit)
     written = _unit_named(symbol, unit, number)
-    value = number if written is UNITS[unit] else UNITS[unit].from_base(written.to_base(number))
+    base = written.to_base(number)
+    value = number if written is UNITS[unit] else UNITS[unit].from_base(base)
     if not math.isfinite(value):
         raise FieldError(f"{quoted(text)} is beyond any real value", hint=example(unit))
     return value

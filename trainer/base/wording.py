@@ -44,7 +44,7 @@ _PLAIN: dict[str, tuple[str, str]] = {
 
 def faults_of(error: ValidationError, model: type[BaseModel], document: Document) -> list[Fault]:
     """Every complaint as a fault, by line; those about spoilt data are left out."""
-    placed = []
+    placed: list[tuple[Place, Place, dict[str, Any]]] = []
     for detail in error.errors(include_url=False):
         parent = schema.walk(model, detail["loc"][:-1], document.data)
         place = schema.walk(model, detail["loc"], document.data)
@@ -52,9 +52,9 @@ def faults_of(error: ValidationError, model: type[BaseModel], document: Document
             placed.append((parent, place, dict(detail)))
     placed.sort(key=lambda item: document.line_of(item[1].path))
     faults: list[Fault] = []
-    for number, (parent, place, detail) in enumerate(placed):
+    for number, (parent, place, complaint) in enumerate(placed):
         known = parent.keys if number < FAULTS_SHOWN else []
-        faults += _worded(place, known, detail, document)
+        faults += _worded(place, known, complaint, document)
     return list(dict.fromkeys(faults))
 
 

@@ -146,7 +146,7 @@ class _Builder:
                 first = self.document.lines.get(place, 0)
                 what = f"{quoted(key)} is written twice (first on line {first})"
                 self._report(event, path, what, "it once")
-            elif event.start_mark:
+            else:
                 self.document.lines[place] = _line(event)
             value = self._value(next(self.events), place)
             if not known:
@@ -223,7 +223,7 @@ def scalar(event: ScalarEvent) -> Any:
 
 
 def _line(event: Event) -> int:
-    return int(event.start_mark.line) + 1
+    return int(event.start_mark.line) + 1 if event.start_mark else 1
 
 
 def _syntax(error: yaml.MarkedYAMLError, name: str) -> Fault:
