@@ -107,7 +107,7 @@ class Faults(TrainerError):
 
 
 def quoted(text: object, most: int = QUOTE_MOST) -> str:
-    """Somebody's text, short and safe on a terminal: cut to ``most``, control characters escaped."""
+    """Somebody's text for a message: cut to ``most``, control characters escaped."""
     plain = str(text)
     cut = plain[:most] + ("..." if len(plain) > most else "")
     return "'" + "".join(c if c.isprintable() else _escaped(c) for c in cut) + "'"

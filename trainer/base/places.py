@@ -10,6 +10,7 @@ import os
 import platform
 import re
 import tempfile
+from difflib import get_close_matches
 from functools import cache
 from pathlib import Path
 
@@ -101,3 +102,20 @@ def _cpu_model() -> str:
     except OSError:
         pass
     return platform.processor()
+
+
+def shipped_file(name: str, folder: str) -> Path:
+    """A file somebody named: a path, or the bare name of one in ``scenarios/<folder>``.
+
+    shipped_file("psc", "studies") is scenarios/studies/psc.yaml unless a file psc is here.
+    """
+    if Path(name).is_file() or not re.fullmatch(r"[\w-]{1,60}(\.yaml)?", name):
+        return Path(name)
+    stem = name.removesuffix(".yaml")
+    path = scenarios_dir() / folder / f"{stem}.yaml"
+    if path.is_file():
+        return path
+    names = sorted(entry.stem for entry in path.parent.glob("*.yaml"))
+    near = get_close_matches(stem, names, n=1)
+    hint = f"did you mean {near[0]}" if near else f"name a file, or one of {', '.join(names)}"
+    raise NotFoundError(f"there is no file and none of the {folder} named {name}", "", hint)

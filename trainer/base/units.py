@@ -63,7 +63,7 @@ def _gauge_to_m2(gauge: float) -> float:
     """
     if not _GAUGE_THICKEST <= gauge <= _GAUGE_THINNEST:
         raise FieldError(f"{gauge:g} AWG is no conductor size", hint="4/0 AWG to 40 AWG")
-    diameter_m = 0.127e-3 * 92.0 ** ((36.0 - gauge) / 39.0)
+    diameter_m: float = 0.127e-3 * 92.0 ** ((36.0 - gauge) / 39.0)
     return math.pi * diameter_m**2 / 4.0
 
 
@@ -178,12 +178,12 @@ def example(unit: str) -> str:
     return _EXAMPLES.get(unit, f"1 {unit}")
 
 
-def parse(text: str, unit: str) -> float:
+def parse(text: object, unit: str) -> float:
     """The value of ``text`` in ``unit``: parse("45 uF", "F") is 45e-6.
 
     Raises FieldError for anything but a finite number with a unit of the same quantity.
     """
-    if isinstance(text, bool) or not isinstance(text, str):
+    if not isinstance(text, str):
         raise FieldError(_bare(text), hint=_instead(text, unit))
     stripped = text.strip()
     if len(stripped) > _TEXT_MOST:
@@ -222,7 +222,8 @@ def _unit_named(symbol: str, wanted: str, number: float) -> Unit:
     if unit is None:
         raise FieldError(f"{quoted(symbol)} is not a unit known here", hint=_near(symbol, wanted))
     if unit.quantity != UNITS[wanted].quantity:
-        what = f"{quoted(f'{number:g} {symbol}')} measures {unit.quantity}, not {UNITS[wanted].quantity}"
+        written, meant = quoted(f"{number:g} {symbol}"), UNITS[wanted].quantity
+        what = f"{written} measures {unit.quantity}, not {meant}"
         raise FieldError(what, hint=f"a value such as {example(wanted)}")
     return unit
 

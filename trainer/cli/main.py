@@ -1,0 +1,208 @@
+"""The command line: finds the command, prints what it hands back, answers for what goes wrong.
+
+Starts light: a command's module, and with it everything heavy, is imported once it is chosen.
+A module in ``COMMANDS`` has a function ``command`` with typer-annotated parameters that
+returns an ``Outcome``; ``--json`` and ``--debug`` are taken off here for all of them. Knows no
+physics. Exit codes: 0, 2 bad usage, 3 input invalid, 4 not found, 70 internal, 130 interrupted.
+"""
+
+from __future__ import annotations
+
+import importlib
+import os
+import sys
+from collections.abc import Sequence
+from typing import Any, NamedTuple
+
+from trainer import __version__
+from trainer.base.errors import INTERNAL, INTERRUPTED, TrainerError, UsageError, quoted
+
+PROGRAM = "condenser-bench"
+#: What a shell reports for a program whose reader went away.
+BROKEN_PIPE = 141
+
+
+class Command(NamedTuple):
+    """A row of the table: the module that has ``command``, and a line for the help."""
+
+    module: str
+    help: str
+
+
+COMMANDS: dict[str, Command] = {
+    "energise": Command("trainer.cli.energise", "Energise a study and report its start."),
+    "measure": Command("trainer.cli.measure", "Put a meter between two terminals of a study."),
+    "sweep": Command("trainer.cli.sweep", "Repeat a start while one value varies."),
+    "size": Command("trainer.cli.size", "Size conductors, breaker and start gear of a nameplate."),
+    "studies": Command("trainer.cli.studies", "List the studies that come with the program."),
+}
+
+_ABOUT = "Wire a condensing unit on the bench, energise it, and read what really happens."
+_CAUTION = (
+    "Training aid only: simplified physics, invented equipment. Local codes, the maker's\n"
+    "instructions and your licence rule real work."
+)
+_FLAGS = (
+    ("--json", "Print one JSON object: ok, data, warnings, errors."),
+    ("--debug", "Show the traceback of an internal error."),
+    ("--version", "Show the version."),
+    ("--help", "Show this text, or the help of a command."),
+)
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command line and return its exit code."""
+    given = list(sys.argv[1:] if argv is None else argv)
+    words, flags = _without_flags(given)
+    _bear_any_console()
+    try:
+        return _dispatch(words, "--json" in flags)
+    except TrainerError as error:
+        return _refuse(error, "--json" in flags)
+    except KeyboardInterrupt:
+        print("\ninterrupted", file=sys.stderr)
+        return INTERRUPTED
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return BROKEN_PIPE
+    except Exception as error:
+        return _own_up(error, flags)
+
+
+def _without_flags(given: list[str]) -> tuple[list[str], set[str]]:
+    """The words of the line and the flags every command shares; after ``--`` all are words."""
+    end = given.index("--") if "--" in given else len(given)
+    shared = {"--json", "--debug"}
+    words = [word for word in given[:end] if word not in shared] + given[end:]
+    return words, shared.intersection(given[:end])
+
+
+def _dispatch(words: list[str], as_json: bool) -> int:
+    if words and words[0] in ("--help", "-h"):
+        print(help_text())
+        return 0
+    if words == ["--version"]:
+        print(f"{PROGRAM} {__version__}")
+        return 0
+    if not words:
+        raise UsageError("no command is given", hint=f"see {PROGRAM} --help")
+    return _run(_known(words[0]), words[1:], as_json)
+
+
+def help_text() -> str:
+    """The help of the whole program, from the table."""
+    width = max(len(name) for name in (*COMMANDS, "--version"))
+    commands = [f"  {name:<{width}}  {row.help}" for name, row in COMMANDS.items()]
+    flags = [f"  {name:<{width}}  {text}" for name, text in _FLAGS]
+    usage = f"Usage: {PROGRAM} COMMAND [ARGUMENTS] [OPTIONS]"
+    more = f"{PROGRAM} COMMAND --help tells the rest."
+    parts = [usage, "", _ABOUT, "", "Commands:", *commands, "", "Options:", *flags, "", more]
+    return "\n".join([*parts, "", _CAUTION])
+
+
+def _known(name: str) -> str:
+    if name in COMMANDS:
+        return name
+    from difflib import get_close_matches
+
+    near = get_close_matches(name[:40], COMMANDS, n=1)
+    hint = f"did you mean {near[0]}" if near else f"one of {', '.join(COMMANDS)}"
+    raise UsageError(f"{quoted(name)} is not a command", hint=f"{hint} (see {PROGRAM} --help)")
+
+
+def _run(name: str, arguments: list[str], as_json: bool) -> int:
+    """Hand the arguments to the command's function and print what comes back."""
+    from trainer.cli.envelope import Outcome, succeeded, text_of
+
+    result = _call(name, arguments)
+    if not isinstance(result, Outcome):
+        return int(result or 0)
+    if as_json:
+        print(text_of(succeeded(result)))
+    else:
+        _show(result.text)
+        for warning in result.warnings:
+            print(f"Note: {warning}", file=sys.stderr)
+    sys.stdout.flush()
+    return result.exit_code
+
+
+def _call(name: str, arguments: list[str]) -> Any:
+    """What the command returns; a line it cannot read becomes a UsageError."""
+    import typer
+
+    app = typer.Typer(add_completion=False, rich_markup_mode=None, pretty_exceptions_enable=False)
+    row = COMMANDS[name]
+    epilog = (
+        "Also: --json prints one JSON object, --debug shows the traceback of an internal error."
+    )
+    app.command(name, epilog=epilog)(importlib.import_module(row.module).command)
+    runner = typer.main.get_command(app)
+    try:
+        return runner.main(arguments, prog_name=f"{PROGRAM} {name}", standalone_mode=False)
+    except typer.Abort:
+        raise KeyboardInterrupt from None
+    except Exception as error:
+        if getattr(error, "exit_code", None) != 2 or not hasattr(error, "format_message"):
+            raise
+        raise UsageError(error.format_message(), hint=f"see {PROGRAM} {name} --help") from None
+
+
+def _show(text: object) -> None:
+    if isinstance(text, str):
+        print(text)
+    else:
+        from rich.console import Console
+
+        Console().print(text)
+
+
+def _refuse(error: TrainerError, as_json: bool) -> int:
+    """Say what is wrong: as the JSON object on stdout, or as sentences on stderr."""
+    if as_json:
+        from trainer.cli.envelope import failed, text_of
+
+        print(text_of(failed(error)))
+    else:
+        print(error, file=sys.stderr)
+    return error.exit_code
+
+
+def _own_up(error: Exception, flags: set[str]) -> int:
+    """A mistake of the program: one sentence and a log file, or the traceback on request."""
+    import traceback
+
+    report = "".join(traceback.format_exception(error))
+    if "--debug" in flags:
+        print(report, file=sys.stderr, end="")
+    path = _log(report)
+    kept = f"the details are in {path}" if path else "run again with --debug to see where"
+    internal = TrainerError("the program made a mistake of its own", "", kept)
+    internal.exit_code, internal.code = INTERNAL, "internal"
+    return _refuse(internal, "--json" in flags)
+
+
+def _log(report: str) -> str:
+    """Write the report where this platform keeps logs; empty when nothing can be written."""
+    import platform
+    from datetime import UTC, datetime
+
+    from trainer.base.places import log_dir
+
+    now = datetime.now(UTC)
+    head = f"{PROGRAM} {__version__}, Python {platform.python_version()}, {platform.platform()}\n"
+    try:
+        folder = log_dir()
+        folder.mkdir(parents=True, exist_ok=True)
+        path = folder / f"error-{now:%Y%m%d-%H%M%S}-{os.getpid()}.log"
+        path.write_text(f"{now.isoformat()}\n{head}{report}", encoding="utf-8")
+    except OSError:
+        return ""
+    return str(path)
+
+
+def _bear_any_console() -> None:
+    """Print "?" for a letter the console lacks rather than fail on it."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
