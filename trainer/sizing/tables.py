@@ -1,0 +1,234 @@
+"""Shipped tables of codes, standards and start gear, read once.
+
+Knows the shape of ``assets/code-tables.yaml`` and ``assets/start-gear.yaml`` and nothing of
+what the numbers are used for.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Annotated
+
+from pydantic import Field, model_validator
+
+from trainer.base import units, yamlfile
+from trainer.base.errors import FieldError
+from trainer.base.fields import (
+    Amps,
+    Celsius,
+    Farads,
+    Ohms,
+    Percent,
+    Record,
+    Seconds,
+    Volts,
+)
+from trainer.base.places import assets_dir
+
+FEET_PER_KFT = 1000.0
+M_PER_FT = 0.3048
+M_PER_KFT = FEET_PER_KFT * M_PER_FT
+
+Positive = Annotated[float, Field(gt=0.0)]
+
+
+class Sizes(Record):
+    source: str
+    amps: tuple[Amps, ...]
+
+
+class Gauge(Record):
+    """One conductor size; absent columns are not in the shipped table."""
+
+    stranded_ohm_per_kft: Positive
+    solid_ohm_per_kft: Positive | None = None
+    at_60_c: Amps | None = None
+    at_75_c: Amps
+
+
+class Metal(Record):
+    source: str
+    rows: dict[str, Gauge]
+
+
+class AmbientRow(Record):
+    most: Celsius
+    at_60_c: Percent
+    at_75_c: Percent
+
+
+class Ambient(Record):
+    source: str
+    rows: tuple[AmbientRow, ...]
+
+
+class CodeLetters(Record):
+    source: str
+    from_kva_per_hp: dict[str, Annotated[float, Field(ge=0.0)]]
+
+
+class MotorAmpsRow(Record):
+    hp: Positive
+    full_208: Amps
+    full_230: Amps
+    locked_208: Amps
+    locked_230: Amps
+
+
+class MotorAmps(Record):
+    source: str
+    rows: tuple[MotorAmpsRow, ...]
+
+
+class PerUnit(Record):
+    r: Percent
+    x: Percent
+
+
+class Transformer(Record):
+    source: str
+    whole: PerUnit
+    half: PerUnit
+
+
+class Flicker(Record):
+    source: str
+    changes_per_min: tuple[Positive, ...]
+    lamps: dict[str, tuple[Positive, ...]]
+
+
+class ChangeClasses(Record):
+    general: Percent
+    delayed_restart: Percent
+    attended: Percent
+
+
+class VoltageChangeLimits(Record):
+    source: str
+    dc: Percent
+    longest: Seconds
+    pst: Positive
+    plt: Positive
+    dmax: ChangeClasses
+
+
+class ReferenceImpedance(Record):
+    source: str
+    phase: tuple[Positive, Positive]
+    neutral: tuple[Positive, Positive]
+
+
+class TestImpedance(Record):
+    source: str
+    loop: tuple[Positive, Positive]
+
+
+class GeneratorDips(Record):
+    source: str
+    classes: dict[str, Percent]
+
+
+class BodyRow(Record):
+    touch: Volts
+    p5: Ohms
+    p50: Ohms
+    p95: Ohms
+
+
+class Body(Record):
+    source: str
+    rows: tuple[BodyRow, ...]
+
+
+class FibrillationRow(Record):
+    within: Seconds
+    amps: Amps
+
+
+class Fibrillation(Record):
+    source: str
+    rows: tuple[FibrillationRow, ...]
+
+
+class CodeTables(Record):
+    standard_sizes: Sizes
+    copper: Metal
+    aluminium: Metal
+    ambient: Ambient
+    code_letters: CodeLetters
+    motor_amps: MotorAmps
+    transformer: Transformer
+    flicker: Flicker
+    voltage_change: VoltageChangeLimits
+    reference_impedance: ReferenceImpedance
+    test_impedance: TestImpedance
+    generator_dips: GeneratorDips
+    body: Body
+    fibrillation: Fibrillation
+
+
+class RelayClass(Record):
+    """An invented class of potential relay."""
+
+    pickup: tuple[Volts, Volts]
+    dropout_least: Volts
+    dropout_most: Volts
+    continuous: Volts
+    coil: Ohms
+    operate: Seconds
+    release: Seconds
+
+    @model_validator(mode="after")
+    def _in_order(self) -> RelayClass:
+        steps = [self.dropout_least, self.dropout_most, *self.pickup, self.continuous]
+        if steps != sorted(steps):
+            raise FieldError(
+                "drop-out, pickup and continuous volts of a relay class do not rise",
+                hint="dropout_least <= dropout_most <= pickup <= continuous",
+            )
+        return self
+
+
+class StarterClass(Record):
+    amps: Amps
+    locked_amps: Amps
+    limit_ratio: Percent
+
+
+class StartCapacitor(Record):
+    """A start capacitor by its printed range."""
+
+    range: tuple[Farads, Farads]
+    volts: Volts
+
+    @property
+    def label(self) -> str:
+        low, high = (units.show(farads, "F").split()[0] for farads in self.range)
+        return f"{low}-{high} µF"
+
+
+class StartRow(Record):
+    rla: Amps
+    range: tuple[Farads, Farads]
+
+
+class StartGear(Record):
+    relay_classes: dict[str, RelayClass]
+    starter_classes: dict[str, StarterClass]
+    start_capacitors: tuple[StartCapacitor, ...]
+    bleed: Ohms
+    start_by_rla: tuple[StartRow, ...]
+    start_over_run: tuple[Positive, Positive]
+    ptc_instead_below: Farads
+
+
+@cache
+def codes() -> CodeTables:
+    """The shipped tables of codes and standards."""
+    return yamlfile.load(assets_dir() / "code-tables.yaml", CodeTables)
+
+
+@cache
+def start_gear() -> StartGear:
+    """The shipped classes of start gear, all invented."""
+    return yamlfile.load(assets_dir() / "start-gear.yaml", StartGear)
