@@ -1,0 +1,265 @@
+"""Kirchhoff's equations of any circuit, written so that they keep their digits.
+
+A circuit here is a list of branches (one row of node coefficients each) and an admittance for
+every branch; conductances run from 5e3 S (a short link) to 1e-8 S (insulation). Plain nodal
+equations lose the volts of a floating island under the rounding of its links. So the unknowns
+are the drops of a *tree* of the strongest branches (a maximum-weight basis of the branch rows,
+found greedily), and the equations are the cut-sets of that tree: every other branch is weaker
+than the tree branches it bridges, so after scaling by the diagonal the matrix is well
+conditioned whatever the range. Incidences are whole numbers, so strong branches cancel out of
+the equations of an island exactly.
+
+Knows elements; knows no machine equations, no frequency, no time and no instrument.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.linalg import lu_factor, lu_solve
+
+from trainer.circuit.elements import (
+    LEAKAGE_S,
+    LEAST_OHMS,
+    Capacitive,
+    Elements,
+    Inductive,
+    Machine,
+    Resistor,
+    Switch,
+)
+
+Array = NDArray[np.float64]
+#: Real or complex, whichever the admittances are.
+Volts = NDArray[Any]
+Taps = tuple[tuple[int, float], ...]
+
+#: An inductive branch with less counts as a link and has at least the resistance of one [H].
+LEAST_HENRIES = 1e-8
+#: Below this a coefficient is rounding of a turns ratio, not a coefficient.
+TINY = 1e-12
+
+
+@dataclass(frozen=True)
+class Branch:
+    """One path between nodes: ``ohms`` is its resistance, ``item`` the element behind it.
+
+    ``kind``: resistor, switch, inductive, capacitive, winding or leak. The windings of a machine
+    ``m`` are the branches ``m.main`` and ``m.aux``; the leak of a node is ``leak:<its name>``.
+    """
+
+    name: str
+    kind: str
+    taps: Taps
+    ohms: float
+    item: object = None
+    part: str = ""
+
+
+def branches_of(
+    elements: Elements,
+    closed: Mapping[str, bool] | None = None,
+    extra: Sequence[Resistor] = (),
+    ohms: Mapping[str, float] | None = None,
+) -> list[Branch]:
+    """Every branch in list order: resistors, extra, switches, inductives, capacitives, windings.
+
+    ``closed`` and ``ohms`` (both by name) take the place of a switch's own state and of the
+    resistance of a resistor, an inductive branch or a winding (``machine.main``).
+    """
+    found = [_resistor(r) for r in (*elements.resistors, *extra)]
+    found += [_switch(s, (closed or {}).get(s.name, s.closed)) for s in elements.switches]
+    found += [_inductive(x) for x in elements.inductives]
+    found += [_capacitive(c) for c in elements.capacitives]
+    for machine in elements.machines:
+        found += windings_of(machine)
+    return [_with_ohms(b, ohms) for b in found] if ohms else found
+
+
+def leaks_of(elements: Elements, leakage_s: float = LEAKAGE_S) -> list[Branch]:
+    """Insulation from every node but the chassis to the chassis."""
+    pairs = list(enumerate(elements.nodes))[1:]
+    return [Branch(f"leak:{n}", "leak", ((k, 1.0),), 1.0 / leakage_s) for k, n in pairs]
+
+
+def windings_of(machine: Machine) -> list[Branch]:
+    """Main and auxiliary winding of a machine as two branches with their copper."""
+    p = machine.params
+    return [
+        Branch(f"{machine.name}.main", "winding", _pair(*machine.main), p.r_main, machine),
+        Branch(f"{machine.name}.aux", "winding", _pair(*machine.aux), p.r_aux, machine),
+    ]
+
+
+def dc_paths(branches: Iterable[Branch]) -> list[Branch]:
+    """What steady direct current can take: no capacitors, transformers as separate windings."""
+    paths: list[Branch] = []
+    for b in branches:
+        if b.kind == "inductive":
+            paths += _copper(b)
+        elif b.kind != "capacitive":
+            paths.append(b)
+    return paths
+
+
+def _copper(b: Branch) -> list[Branch]:
+    """The conducting windings of an inductive branch.
+
+    A pair of taps with opposite coefficients is one winding; a tap alone conducts nothing. Two
+    taps are a plain coil of ``ohms``. With more, ``ohms`` holds the copper of both sides seen
+    from the side with coefficient 1, and each side is given half of it over its coefficient
+    squared (equal loss in both windings: common practice, no source).
+    """
+    share = 1.0 if len(b.taps) <= 2 else 0.5
+    waiting = list(b.taps)
+    paths: list[Branch] = []
+    while waiting:
+        node, coeff = waiting.pop(0)
+        mate = next((t for t in waiting if abs(t[1] + coeff) < 1e-9 * abs(coeff)), None)
+        if mate is None or coeff == 0.0:
+            continue
+        waiting.remove(mate)
+        name = b.name if not paths else f"{b.name}.{len(paths) + 1}"
+        ohms = max(b.ohms * share / (coeff * coeff), LEAST_OHMS)
+        paths.append(Branch(name, b.kind, _pair(node, mate[0]), ohms, b.item, b.part))
+    return paths
+
+
+def rows_of(branches: Sequence[Branch], node_count: int) -> Array:
+    """Coefficients of the branches over all nodes but the chassis, one row each."""
+    rows = np.zeros((len(branches), node_count))
+    for k, branch in enumerate(branches):
+        for node, coeff in branch.taps:
+            rows[k, node] += coeff
+    return np.ascontiguousarray(rows[:, 1:])
+
+
+def between(a: int, b: int, node_count: int) -> Array:
+    """Row that reads the volts from node ``a`` to node ``b``, or injects a current at ``a``."""
+    row = np.zeros(node_count)
+    row[a] += 1.0
+    row[b] -= 1.0
+    return row[1:]
+
+
+class Equations:
+    """Cut-set equations: sum over branches of rows^T * admittance * (rows v + emf) = injected.
+
+    Admittances may be real or complex. A branch of zero admittance carries nothing but still
+    has a drop, so it reads like a voltmeter. ``weight`` ranks branches for the tree when the
+    admittance alone would not do (default: its magnitude).
+    """
+
+    def __init__(self, rows: Array, admittance: Volts, weight: Array | None = None) -> None:
+        self.rows = rows
+        self.admittance = admittance
+        strength = np.abs(admittance) if weight is None else weight
+        self.tree = strongest_tree(rows, strength)
+        self.inverse = _clean(np.asarray(np.linalg.inv(rows[self.tree]), float))
+        self.coords = _clean(rows @ self.inverse)
+        matrix = (self.coords.T * admittance) @ self.coords
+        self._scale = 1.0 / np.sqrt(strength @ (self.coords * self.coords))
+        scaled = self._scale[:, None] * matrix * self._scale
+        self._lu = lu_factor(scaled, check_finite=False)
+
+    def respond(self, emf: Volts) -> Volts:
+        """Tree unknowns w for branch emfs [V], one column per case."""
+        pull = self.coords.T @ (self.admittance[:, None] * self.offsets(_columns(emf)))
+        w: Volts = self._solve(-pull).reshape((-1, *emf.shape[1:]))
+        return w
+
+    def inject(self, node_rows: Volts) -> Volts:
+        """Tree unknowns for 1 A entering as each row of ``node_rows`` says, one column each."""
+        return self._solve((np.atleast_2d(node_rows) @ self.inverse).T)
+
+    def push(self, coords: Volts) -> Volts:
+        """Tree unknowns for 1 A entering across each row already in tree coordinates."""
+        return self._solve(np.atleast_2d(coords).T)
+
+    def offsets(self, emf: Volts) -> Volts:
+        """Emf of every branch less what the emfs of the tree already put across it [V]."""
+        left: Volts = emf - self.coords @ emf[self.tree]
+        return left
+
+    def drops(self, w: Volts, emf: Volts | None = None) -> Volts:
+        """Volts across the impedance of every branch (node volts plus emf)."""
+        across: Volts = self.coords @ w
+        return across if emf is None else across + self.offsets(emf)
+
+    def volts(self, row: Volts, w: Volts, emf: Volts | None = None) -> Volts:
+        """Node volts combined by ``row`` (see ``between``)."""
+        read: Volts = (row @ self.inverse) @ (w if emf is None else w - emf[self.tree])
+        return read
+
+    def node_volts(self, w: Volts, emf: Volts | None = None) -> Volts:
+        """Volts of every node to chassis, the chassis first."""
+        v = self.inverse @ (w if emf is None else w - emf[self.tree])
+        return np.concatenate([np.zeros((1, *v.shape[1:]), dtype=v.dtype), v])
+
+    def _solve(self, right: Volts) -> Volts:
+        scaled: Volts = lu_solve(self._lu, self._scale[:, None] * right, check_finite=False)
+        return self._scale[:, None] * scaled
+
+
+def strongest_tree(rows: Array, strength: Array) -> NDArray[np.intp]:
+    """Indices of a maximum-weight set of independent rows, strongest first.
+
+    Rows are taken in falling strength (ties in list order) unless they depend on those already
+    taken. Raises ValueError when the rows do not span the nodes: a node without leakage.
+    """
+    order = np.argsort(-strength, kind="stable")
+    work = rows[order]
+    taken: list[int] = []
+    for k in range(len(order)):
+        if len(taken) == rows.shape[1]:
+            break
+        pivot = int(np.argmax(np.abs(work[k])))
+        if abs(work[k, pivot]) < 1e-9:
+            continue
+        taken.append(int(order[k]))
+        factors = work[k + 1 :, pivot] / work[k, pivot]
+        hit = np.nonzero(factors)[0] + k + 1
+        work[hit] = _clean(work[hit] - np.outer(factors[hit - k - 1], work[k]))
+    if len(taken) < rows.shape[1]:
+        raise ValueError("some nodes touch no branch: give every node its leakage to chassis")
+    return np.array(taken, dtype=np.intp)
+
+
+def _clean(matrix: Array) -> Array:
+    matrix[np.abs(matrix) < TINY] = 0.0
+    return matrix
+
+
+def _columns(emf: Volts) -> Volts:
+    return emf[:, None] if emf.ndim == 1 else emf
+
+
+def _pair(a: int, b: int) -> Taps:
+    return ((a, 1.0), (b, -1.0))
+
+
+def _resistor(r: Resistor) -> Branch:
+    return Branch(r.name, "resistor", _pair(r.a, r.b), max(r.ohms, LEAST_OHMS), r, r.part)
+
+
+def _switch(s: Switch, closed: bool) -> Branch:
+    ohms = max(s.closed_ohms, LEAST_OHMS) if closed else s.open_ohms
+    return Branch(s.name, "switch", _pair(s.a, s.b), ohms, s, s.part)
+
+
+def _inductive(x: Inductive) -> Branch:
+    ohms = x.ohms if x.henries > LEAST_HENRIES else max(x.ohms, LEAST_OHMS)
+    return Branch(x.name, "inductive", x.taps, ohms, x, x.part)
+
+
+def _capacitive(c: Capacitive) -> Branch:
+    return Branch(c.name, "capacitive", _pair(c.a, c.b), max(c.esr_ohms, LEAST_OHMS), c, c.part)
+
+
+def _with_ohms(branch: Branch, ohms: Mapping[str, float]) -> Branch:
+    value = ohms.get(branch.name, branch.ohms)
+    return Branch(branch.name, branch.kind, branch.taps, value, branch.item, branch.part)
