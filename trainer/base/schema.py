@@ -10,7 +10,6 @@ from __future__ import annotations
 import types
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from types import NoneType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from pydantic import BaseModel, Discriminator, Tag
@@ -53,7 +52,7 @@ class Place:
             return []
         key = _discriminator(self)
         members = (opened(Place(self.path, member)) for member in get_args(self.type))
-        return [next(_labels(member, key)) for member in members if member.type is not NoneType]
+        return [tag for member in members for tag in _tags(member, key)]
 
 
 def walk(model: type[BaseModel], location: Sequence[str | int], data: Any) -> Place:
@@ -82,7 +81,7 @@ def opened(place: Place) -> Place:
         inner, *metadata = get_args(kind)
         return opened(replace(place, type=inner, metadata=(*place.metadata, *metadata)))
     if _is_union(kind):
-        members = [member for member in get_args(kind) if member is not NoneType]
+        members = [member for member in get_args(kind) if member is not types.NoneType]
         if len(members) == 1:
             return opened(replace(place, type=members[0]))
     return place
@@ -105,20 +104,18 @@ def _branch(place: Place, step: str | int) -> Place | None:
         return None
     for member in get_args(place.type):
         inner = opened(Place(place.path, member))
-        if str(step) in _labels(inner, _discriminator(place)):
+        named = getattr(inner.type, "__name__", str(inner.type))
+        if str(step) in [*_tags(inner, _discriminator(place)), named]:
             return inner
     return Place(place.path, Any)
 
 
-def _labels(member: Place, key: str) -> Iterator[str]:
-    """The names by which a complaint may call a member of a union."""
-    for item in member.metadata:
-        if isinstance(item, Tag):
-            yield item.tag
-    kind = member.type
-    if _is_model(kind) and (info := _field(kind, key)) is not None:
-        yield from (str(value) for value in get_args(info.annotation))
-    yield getattr(kind, "__name__", str(kind))
+def _tags(member: Place, key: str) -> list[str]:
+    """The words that choose this member of a union."""
+    tags = [item.tag for item in member.metadata if isinstance(item, Tag)]
+    if not tags and _is_model(member.type) and (info := _field(member.type, key)) is not None:
+        tags = [str(value) for value in get_args(info.annotation)]
+    return tags
 
 
 def _down(place: Place, step: str | int, here: Any) -> Place:

@@ -277,10 +277,9 @@ def show(value: float, unit: str, digits: int = 3) -> str:
 def _prefix_for(value: float, unit: str, digits: int) -> tuple[str, float]:
     """The prefix that leaves 1 to 999 in front; farads never show milli (see ``_AMBIGUOUS``)."""
     steps = [("M", 1e6), ("k", 1e3), ("", 1.0), ("m", 1e-3), ("µ", 1e-6), ("n", 1e-9)]
-    if unit == "s":
-        steps = [step for step in steps if step[1] <= 1.0]
     if unit == "F":
         steps = [("µ", 1e-6), ("n", 1e-9), ("p", 1e-12)]
+    steps = [step for step in steps if _respelt(step[0] + unit) in UNITS]
     if value == 0.0:
         return ("µ", 1e-6) if unit == "F" else ("", 1.0)
     rounded = float(f"{abs(value):.{digits - 1}e}")

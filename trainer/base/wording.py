@@ -41,6 +41,19 @@ _PLAIN: dict[str, tuple[str, str]] = {
     "none_required": ("must be empty", "nothing"),
 }
 
+#: Complaints about bounds, worded with the bound itself.
+_BOUNDS: dict[str, str] = {
+    "greater_than": "must be above {gt}",
+    "greater_than_equal": "must be at least {ge}",
+    "less_than": "must be below {lt}",
+    "less_than_equal": "must be at most {le}",
+    "too_short": "must have at least {min_length} entries",
+    "too_long": "must have at most {max_length} entries",
+    "string_too_short": "must have at least {min_length} letters",
+    "string_too_long": "must have at most {max_length} letters",
+    "string_pattern_mismatch": "must look like {pattern}",
+}
+
 
 def faults_of(error: ValidationError, model: type[BaseModel], document: Document) -> list[Fault]:
     """Every complaint as a fault, by line; those about spoilt data are left out."""
@@ -92,11 +105,15 @@ def _sentence(place: Place, detail: dict[str, Any], raised: Any) -> tuple[str, s
     if kind in _PLAIN:
         what, write = _PLAIN[kind]
         return f"{_shown(given)} {what}", place.example or write
+    if kind in _BOUNDS:
+        return f"{_shown(given)} {_BOUNDS[kind].format(**context)}", place.example
     return f"{_shown(given)}: {detail['msg']}", place.example
 
 
 def _entry(place: Place) -> str:
-    key = str(place.path[-1]) if place.path else "it"
+    key = place.path[-1] if place.path else "it"
+    if isinstance(key, int):
+        return place.example or "an entry more in the list"
     return f"{key}: {place.example}" if place.example else f"{key}: and its value"
 
 

@@ -29,7 +29,7 @@ from yaml.events import (
 from trainer.base.errors import Fault, Faults, quoted
 
 DEPTH_MOST = 20
-ENTRIES_MOST = 50_000
+ENTRIES_MOST = 20_000
 
 Path = tuple[str | int, ...]
 
@@ -95,7 +95,7 @@ def build(text: str, name: str) -> Document:
     try:
         _Builder(document, yaml.parse(text, Loader=_LOADER)).run()
     except yaml.MarkedYAMLError as error:
-        raise Faults([*document.faults, _syntax(error, name)]) from None
+        raise Faults([*document.faults, _syntax(error, name, text)]) from None
     except (yaml.YAMLError, RecursionError, ValueError) as error:
         what = f"this is not readable as YAML ({quoted(error)})"
         raise Faults([*document.faults, Fault(name, what, "plain keys and values")]) from None
@@ -226,10 +226,12 @@ def _line(event: Event) -> int:
     return int(event.start_mark.line) + 1 if event.start_mark else 1
 
 
-def _syntax(error: yaml.MarkedYAMLError, name: str) -> Fault:
+def _syntax(error: yaml.MarkedYAMLError, name: str, text: str) -> Fault:
     """A parser's complaint in plain words."""
     mark = error.problem_mark or error.context_mark
     where = f"{name}:{mark.line + 1}" if mark else name
+    if mark and _character(text, mark.line, mark.column) == "\t":
+        return Fault(where, "a tab stands where spaces are needed", "spaces instead of the tab")
     problem = f"{error.context or ''} {error.problem or ''}".strip()
     for sign, what, write in _COMPLAINTS:
         if sign in problem:
@@ -237,8 +239,13 @@ def _syntax(error: yaml.MarkedYAMLError, name: str) -> Fault:
     return Fault(where, f"the YAML cannot be read: {problem}", "key: value, indented by spaces")
 
 
+def _character(text: str, line: int, column: int) -> str:
+    lines = text.splitlines()
+    return lines[line][column : column + 1] if line < len(lines) else ""
+
+
 _COMPLAINTS = (
-    ("\\t", "a tab stands where spaces are needed", "spaces instead of the tab"),
+    ("nesting depth", f"entries are nested more than {DEPTH_MOST} deep", "a flatter file"),
     ("mapping values are not allowed", "a second colon makes two keys on one line",
      "quotes around text that contains a colon, or a line for each key"),
     ("could not find expected ':'", "a key has no colon after it", "key: value"),
