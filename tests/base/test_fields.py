@@ -52,7 +52,7 @@ def test_each_name_is_the_unit_that_comes_out():
             "gauge": "10 AWG",
             "area": "2.5 mm2",
             "heat": "77 degF",
-        }  # fmt: skip
+        }
     )
     assert odds.volts == -1.5
     assert odds.slip == 0.05

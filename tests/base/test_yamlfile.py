@@ -8,7 +8,7 @@ import pytest
 from pydantic import Field, ValidationInfo, field_validator, model_validator
 
 from trainer.base import yamlfile
-from trainer.base.errors import FieldError, FieldFaults, Faults, Misfit, NotFoundError, TrainerError
+from trainer.base.errors import Faults, FieldError, FieldFaults, Misfit, NotFoundError, TrainerError
 from trainer.base.fields import Farads, Metres, Ohms, Record, Volts
 
 
@@ -123,7 +123,8 @@ def test_everything_wrong_is_said_at_once(bench):
         "b.yaml:8  parts.e  '5' must be keys with values; write key: value, indented below",
         "b.yaml:9  parts.f  an anchor (&x) is not allowed; write the value without it",
         "b.yaml:10  parts.g  an alias (*) is not allowed; write the value itself",
-        "b.yaml:12  wires[0].length  '5 ohm' measures ohms, not metres; write a value such as 50 ft",
+        "b.yaml:12  wires[0].length  '5 ohm' measures ohms, not metres; "
+        "write a value such as 50 ft",
         "b.yaml:13  wires[1].from  '5' must be text; write it in quotes",
         "b.yaml:13  wires[1].to  is missing; write to: and its value",
         "b.yaml:14  wires[1].too  is not a key known here; write to",
