@@ -59,7 +59,8 @@ class PhasorSolution:
 
     @cached_property
     def _w(self) -> Complex:
-        return self.prepared.w0 - self.prepared.w_port @ self._change_a
+        w: Complex = self.prepared.w0 - self.prepared.w_port @ self._change_a
+        return w
 
     @cached_property
     def _amps(self) -> Complex:
