@@ -1,0 +1,204 @@
+"""The file a person writes from the nameplate of a condensing unit.
+
+Shape and plausibility of the file only: whether the numbers can belong to one motor is the motor
+layer's business, what follows from them is ``choose``'s.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from trainer.base.errors import FieldFaults, Misfit, quoted
+from trainer.base.fields import (
+    Amps,
+    Celsius,
+    Farads,
+    Hertz,
+    Metres,
+    NonNegativeAmps,
+    NonNegativeMetres,
+    NonNegativePercent,
+    Ohms,
+    Percent,
+    Record,
+    VoltAmps,
+    Volts,
+)
+from trainer.base.yamlfile import load
+from trainer.sizing.tables import codes
+
+CompressorKind = Literal["scroll", "reciprocating", "rotary"]
+Metering = Literal["fixed_orifice", "bleeding_valve", "hard_shutoff_valve"]
+Drive = Literal["capacitor_run", "variable_speed"]
+Complaint = Literal["none", "will_not_start", "lights_dip", "generator"]
+
+
+class WindingOhms(Record):
+    """Winding resistances read at the terminals, leads taken off."""
+
+    common_run: Ohms
+    common_start: Ohms
+    at: Celsius = 25.0
+
+
+class Run(Record):
+    """A run of wire, one way. ``gauge`` as the shipped table names it."""
+
+    length: Metres
+    gauge: str
+
+
+class Supply(Record):
+    """What feeds the unit. ``transformer`` in VA; service aluminium, branch copper."""
+
+    transformer: VoltAmps | None = None
+    service: Run | None = None
+    branch: Run | None = None
+
+    @model_validator(mode="after")
+    def _known_gauges(self) -> Supply:
+        wanted = (
+            ("service", self.service, codes().aluminium),
+            ("branch", self.branch, codes().copper),
+        )
+        faults = [
+            Misfit(
+                (key, "gauge"),
+                f"{quoted(run.gauge)} is not in the shipped table",
+                next(iter(rows.rows)),
+            )
+            for key, run, rows in wanted
+            if run is not None and run.gauge not in rows.rows
+        ]
+        if faults:
+            raise FieldFaults(faults)
+        return self
+
+
+class GeneratorSite(Record):
+    """A set that is to start the unit: accepted dip, transient reactance, height, other load."""
+
+    dip: Percent = 0.30
+    transient_reactance: Percent = 0.20
+    height: NonNegativeMetres = 0.0
+    other_load: VoltAmps | None = None
+
+
+class RelayRow(Record):
+    """A relay as a maker's sheet gives it."""
+
+    pickup: tuple[Volts, Volts]
+    dropout_most: Volts
+    continuous: Volts
+
+    @model_validator(mode="after")
+    def _in_order(self) -> RelayRow:
+        steps = [self.dropout_most, *self.pickup, self.continuous]
+        if steps != sorted(steps):
+            what = "drop-out, pickup and continuous volts do not rise"
+            raise FieldFaults([Misfit(("pickup",), what, "the least first, each above drop-out")])
+        return self
+
+
+class MakerTable(Record):
+    """The compressor maker's start-parts table; comes before every rule here."""
+
+    sheet: str
+    start_capacitor: tuple[Farads, Farads] | None = None
+    start_capacitor_volts: Volts | None = None
+    relay: RelayRow | None = None
+    start_aid: Literal["allowed", "forbidden"] = "allowed"
+
+    @model_validator(mode="after")
+    def _in_order(self) -> MakerTable:
+        if self.start_capacitor and self.start_capacitor[0] > self.start_capacitor[1]:
+            what = "the range of the start capacitor runs backwards"
+            raise FieldFaults([Misfit(("start_capacitor",), what, "the smaller value first")])
+        return self
+
+
+class Marked(Record):
+    """What the unit's own plate gives for the branch circuit."""
+
+    minimum_circuit_ampacity: Amps | None = None
+    largest_breaker: Amps | None = None
+
+
+class NameplateFile(Record):
+    """Everything ``condenser-bench size`` reads. Amps at rated volts."""
+
+    nameplate: Literal[1]
+    title: str
+    about: str = ""
+    volts: Volts
+    lowest_volts: Volts | None = None
+    hz: Hertz
+    phases: Literal[1, 3] = 1
+    drive: Drive = "capacitor_run"
+    poles: Literal[2, 4, 6] = 2
+    compressor: CompressorKind
+    rla: Amps
+    selection_current: Amps | None = None
+    lra: Amps | None = None
+    run_capacitor: Farads | None = None
+    run_capacitor_tolerance: NonNegativePercent = 0.06
+    ohms: WindingOhms | None = None
+    fan_fla: NonNegativeAmps = 0.0
+    other_loads: tuple[NonNegativeAmps, ...] = ()
+    metering: Metering = "fixed_orifice"
+    complaint: Complaint = "none"
+    starts_per_hour: Annotated[float, Field(gt=0.0, le=60.0)] = 6.0
+    ambient: Celsius = 30.0
+    supply: Supply = Supply()
+    generator: GeneratorSite = GeneratorSite()
+    marked: Marked = Marked()
+    maker_table: MakerTable | None = None
+
+    @property
+    def others_a(self) -> tuple[float, ...]:
+        """Loads besides the compressor that really are there [A]."""
+        return tuple(amps for amps in (self.fan_fla, *self.other_loads) if amps > 0.0)
+
+    @property
+    def takes_start_gear(self) -> bool:
+        """Whether this is a single-phase induction motor with a run capacitor."""
+        return self.phases == 1 and self.drive == "capacitor_run"
+
+    @property
+    def pressures_equalise(self) -> bool:
+        """Whether the compressor starts against equal pressures after its off time.
+
+        A scroll lets its own set equalise; others need a metering device that bleeds.
+        """
+        return self.compressor == "scroll" or self.metering != "hard_shutoff_valve"
+
+    @model_validator(mode="after")
+    def _complete(self) -> NameplateFile:
+        faults = [*_missing(self), *_out_of_reason(self)]
+        if faults:
+            raise FieldFaults(faults)
+        return self
+
+
+def read(path: str | Path) -> NameplateFile:
+    """The file, checked. Raises Faults with everything wrong in it."""
+    return load(path, NameplateFile)
+
+
+def _missing(plate: NameplateFile) -> list[Misfit]:
+    if not plate.takes_start_gear:
+        return []
+    wanted = {"lra": (plate.lra, "79 A"), "run_capacitor": (plate.run_capacitor, "35 uF")}
+    what = "a single-phase compressor needs this from its plate"
+    return [Misfit((key,), what, example) for key, (found, example) in wanted.items() if not found]
+
+
+def _out_of_reason(plate: NameplateFile) -> list[Misfit]:
+    faults = []
+    if plate.lra is not None and plate.lra <= plate.rla:
+        what = "locked-rotor amps are not above rated-load amps"
+        faults.append(Misfit(("lra",), what, "the larger figure of the plate, often 4-7 times RLA"))
+    return faults

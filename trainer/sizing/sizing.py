@@ -1,0 +1,86 @@
+"""The answer of sizing: every figure with its rule and source, the aid chosen, and why.
+
+Plain data; must know no rule. ``choose`` fills it, the command line prints it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from trainer.sizing.ruled import Ruled
+
+AidKind = Literal["none", "relay_kit", "soft_starter"]
+
+CAUTIONS = (
+    "Training aid only: invented equipment and simplified physics. The equipment maker's "
+    "start-parts table and instructions come first, then the adopted code and your licence.",
+    "Rated-load amps are a rating (largest continuous current divided by 1.56 or 1.44), not what "
+    "a healthy unit draws.",
+    "Make dead, prove it and discharge every capacitor before touching start gear.",
+)
+
+
+@dataclass(frozen=True)
+class Aid:
+    """Whether a start aid is right here, which, and why; ``notes`` say what else to look at."""
+
+    kind: AidKind
+    reason: str
+    source: str
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class RelayKit:
+    """A start capacitor and a relay that go together.
+
+    ``label`` is the can, ``relay`` the class; ``misfits`` is empty unless a maker's table was
+    followed although the rules here would not have chosen it.
+    """
+
+    label: str
+    range_f: tuple[float, float]
+    relay: str
+    pickup_v: tuple[float, float]
+    dropout_v: tuple[float, float]
+    continuous_v: float
+    source: str
+    misfits: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Proof:
+    """One simulated start with the parts named: what was energised and what came out."""
+
+    what: str
+    volts: float
+    outcome: str
+    time_to_90pct_s: float | None
+    peak_line_a: float | None
+    details: dict[str, object] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Sizing:
+    """``figures`` by name, in the order in which a job asks for them."""
+
+    title: str
+    figures: dict[str, Ruled]
+    kit: RelayKit | None
+    aid: Aid
+    proofs: tuple[Proof, ...] = ()
+    notes: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = CAUTIONS
+
+    def as_data(self) -> dict[str, object]:
+        """Plain data, SI, for ``--json``."""
+        return {
+            "title": self.title,
+            "aid": self.aid,
+            "kit": self.kit,
+            "figures": {name: ruled.as_data() for name, ruled in self.figures.items()},
+            "proofs": list(self.proofs),
+            "notes": list(self.notes),
+            "cautions": list(self.cautions),
+        }
