@@ -5,8 +5,9 @@ from pytest import approx
 
 from tests.sizing.motors import ANCHOR, ANCHOR_HZ, ANCHOR_RUN_F, ANCHOR_VOLTS
 from trainer.motor import psc
+from trainer.parts.gear import RelayClass
 from trainer.sizing import relay
-from trainer.sizing.tables import RelayClass, start_gear
+from trainer.sizing.tables import start_gear
 
 LINE = psc.Line(ANCHOR_VOLTS, ANCHOR_HZ, ANCHOR_RUN_F)
 WITH_98 = (98e-6, 98e-6)

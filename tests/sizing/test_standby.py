@@ -14,7 +14,7 @@ PLATE = {
 }  # fmt: skip
 RURAL = {
     "transformer": "10 kVA",
-    "service": {"length": "100 ft", "gauge": "1/0 AWG"},
+    "service": {"length": "100 ft", "gauge": "1/0 AWG Al"},
     "branch": {"length": "50 ft", "gauge": "10 AWG"},
 }
 

@@ -72,8 +72,7 @@ def test_k48_drop_while_locked():
 
 def test_k49_cold_wire():
     # alpha 0.00323 about 75 degC, NEC Chapter 9 Table 8 note (from memory)
-    per_kft = conductors.ohms_per_m("10 AWG", at_c=20.0) * 1000 * FT
-    assert per_kft == approx(1.02, rel=0.005)
+    assert conductors.conductor_ohms("10 AWG", 1000 * FT, at_c=20.0) == approx(1.02, rel=0.005)
 
 
 def test_k50_transformer_ohms():
@@ -98,7 +97,7 @@ def test_k52_sag_on_10_kva():
 
 def test_k53_sag_on_25_kva_with_conductors():
     # computed as K51 with 100 ft 1/0 aluminium and 50 ft 10 AWG copper, resistance only
-    loops = conductors.loop_ohms("1/0 AWG", 100 * FT, "aluminium")
+    loops = conductors.loop_ohms("1/0 AWG Al", 100 * FT)
     loops += conductors.loop_ohms("10 AWG", 50 * FT)
     source = supply.transformer_ohms(25.0) + loops
     assert source == approx(0.192 + 0.039j, rel=0.005)

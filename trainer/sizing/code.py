@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from trainer.base.errors import TrainerError
 from trainer.base.units import show
 from trainer.sizing.ruled import Ruled
-from trainer.sizing.tables import Gauge, MotorAmpsRow, codes
+from trainer.sizing.tables import Ampacity, MotorAmpsRow, codes
 
 CONDUCTOR_FACTOR = 1.25
 BREAKER_FACTOR = 1.75
@@ -135,7 +135,7 @@ def conductor(
     Article 440 by 240.4(G).
     """
     share = ambient_factor(ambient_c, insulation_c)
-    for name, row in codes().copper.rows.items():
+    for name, row in codes().ampacity.copper.items():
         at_terminals, along = _column(row, terminals_c), _column(row, insulation_c) * share
         if min(at_terminals, along) + _ROUNDING_A >= ampacity_a:
             return Ruled(name, "AWG", _conductor_rule(terminals_c, insulation_c, ambient_c),
@@ -208,7 +208,7 @@ def _is_208(volts: float) -> bool:
     raise TrainerError(f"{show(volts, 'V')} has no column in the table", hint="use 208 V or 230 V")
 
 
-def _column(row: Gauge, column_c: int) -> float:
+def _column(row: Ampacity, column_c: int) -> float:
     value = {60: row.at_60_c, 75: row.at_75_c}.get(column_c)
     if value is None:
         raise TrainerError(f"no {column_c} °C column", hint="use 60 or 75")

@@ -12,11 +12,12 @@ from dataclasses import dataclass, replace
 from trainer.base.units import show
 from trainer.motor import psc
 from trainer.motor.params import MotorParams
+from trainer.parts.gear import RelayClass
 from trainer.sizing import relay, start_capacitor
 from trainer.sizing.nameplate_file import MakerTable
 from trainer.sizing.ruled import Ruled
 from trainer.sizing.sizing import RelayKit
-from trainer.sizing.tables import RelayClass, StartCapacitor, start_gear
+from trainer.sizing.tables import StartCapacitor, start_gear
 
 #: Standing torque on a low line over the load's torque at rest. Invented margin.
 TORQUE_MARGIN = 1.25
@@ -41,10 +42,6 @@ def from_maker(case: Case, table: MakerTable) -> RelayKit | None:
     row = table.relay
     low, high = table.start_capacitor
     needed = _needs(case, table.start_capacitor, row.pickup)
-    as_class = RelayClass.model_construct(
-        pickup=row.pickup, dropout_least=0.0, dropout_most=row.dropout_most,
-        continuous=row.continuous, coil=1.0, operate=1.0, release=1.0,
-    )  # fmt: skip
     return RelayKit(
         label=f"{show(low, 'F').split()[0]}-{show(high, 'F')}",
         range_f=table.start_capacitor,
@@ -53,7 +50,7 @@ def from_maker(case: Case, table: MakerTable) -> RelayKit | None:
         dropout_v=(0.0, row.dropout_most),
         continuous_v=row.continuous,
         source=f"maker's start-parts table ({table.sheet}), which comes first",
-        misfits=tuple(relay.misfits(as_class, needed)),
+        misfits=tuple(relay.misfits(row, needed)),
     )
 
 

@@ -11,7 +11,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from trainer.base.errors import FieldFaults, Misfit, quoted
+from trainer.base.errors import FieldFaults, Misfit
 from trainer.base.fields import (
     Amps,
     Celsius,
@@ -28,7 +28,7 @@ from trainer.base.fields import (
     Volts,
 )
 from trainer.base.yamlfile import load
-from trainer.sizing.tables import codes
+from trainer.parts.conductors import Gauge
 
 CompressorKind = Literal["scroll", "reciprocating", "rotary"]
 Metering = Literal["fixed_orifice", "bleeding_valve", "hard_shutoff_valve"]
@@ -45,37 +45,18 @@ class WindingOhms(Record):
 
 
 class Run(Record):
-    """A run of wire, one way. ``gauge`` as the shipped table names it."""
+    """A run of wire, one way. ``gauge`` as the conductor table names it."""
 
     length: Metres
-    gauge: str
+    gauge: Gauge
 
 
 class Supply(Record):
-    """What feeds the unit. ``transformer`` in VA; service aluminium, branch copper."""
+    """What feeds the unit: transformer [VA], the service conductors, the branch circuit."""
 
     transformer: VoltAmps | None = None
     service: Run | None = None
     branch: Run | None = None
-
-    @model_validator(mode="after")
-    def _known_gauges(self) -> Supply:
-        wanted = (
-            ("service", self.service, codes().aluminium),
-            ("branch", self.branch, codes().copper),
-        )
-        faults = [
-            Misfit(
-                (key, "gauge"),
-                f"{quoted(run.gauge)} is not in the shipped table",
-                next(iter(rows.rows)),
-            )
-            for key, run, rows in wanted
-            if run is not None and run.gauge not in rows.rows
-        ]
-        if faults:
-            raise FieldFaults(faults)
-        return self
 
 
 class GeneratorSite(Record):

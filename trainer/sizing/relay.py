@@ -8,6 +8,7 @@ source, unless a line says otherwise.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 import numpy as np
 from scipy.optimize import brentq
@@ -15,7 +16,6 @@ from scipy.optimize import brentq
 from trainer.motor import psc
 from trainer.motor.params import MotorParams
 from trainer.sizing.ruled import Ruled
-from trainer.sizing.tables import RelayClass
 
 HIGH_LINE, LOW_LINE = 1.10, 0.85
 #: Pickup must stand this far above what the coil sees before it should open.
@@ -26,6 +26,19 @@ _SOURCE = "common practice, no source; volts from the motor model"
 _SPEEDS = np.linspace(0.0, 0.99, 100)
 
 Range = tuple[float, float]
+
+
+class RelayData(Protocol):
+    """What a class or a maker's sheet says of a relay [V rms]."""
+
+    @property
+    def pickup(self) -> Range: ...
+
+    @property
+    def dropout_most(self) -> float: ...
+
+    @property
+    def continuous(self) -> float: ...
 
 
 @dataclass(frozen=True)
@@ -111,7 +124,7 @@ def needs(
     )
 
 
-def misfits(relay: RelayClass, need: Needs) -> list[str]:
+def misfits(relay: RelayData, need: Needs) -> list[str]:
     """What is wrong with a relay for these needs, in plain words; empty when it fits."""
     low, high = need.pickup.window
     faults = []

@@ -46,10 +46,9 @@ def transformer_half_ohms(kva: float, volts: float = 120.0) -> complex:
     return complex(half.r, half.x) * volts**2 / (1000.0 * kva)
 
 
-def drop_ohms(length_m: float, gauge: str = "1/0 AWG") -> complex:
-    """Service drop of aluminium triplex, out and back [ohm]."""
-    resistance = conductors.loop_ohms(gauge, length_m, "aluminium")
-    return complex(resistance, DROP_LOOP_X_PER_M * length_m)
+def drop_ohms(length_m: float, gauge: str = "1/0 AWG Al") -> complex:
+    """Service drop of triplex, out and back [ohm]."""
+    return complex(conductors.loop_ohms(gauge, length_m), DROP_LOOP_X_PER_M * length_m)
 
 
 def sag(source: complex, load: complex, volts: float) -> Sag:

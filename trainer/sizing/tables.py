@@ -9,10 +9,9 @@ from __future__ import annotations
 from functools import cache
 from typing import Annotated
 
-from pydantic import Field, model_validator
+from pydantic import Field
 
 from trainer.base import units, yamlfile
-from trainer.base.errors import FieldError
 from trainer.base.fields import (
     Amps,
     Celsius,
@@ -24,10 +23,7 @@ from trainer.base.fields import (
     Volts,
 )
 from trainer.base.places import assets_dir
-
-FEET_PER_KFT = 1000.0
-M_PER_FT = 0.3048
-M_PER_KFT = FEET_PER_KFT * M_PER_FT
+from trainer.parts.gear import RelayClass, StarterClass
 
 Positive = Annotated[float, Field(gt=0.0)]
 
@@ -37,18 +33,16 @@ class Sizes(Record):
     amps: tuple[Amps, ...]
 
 
-class Gauge(Record):
-    """One conductor size; absent columns are not in the shipped table."""
+class Ampacity(Record):
+    """Amps one size carries in each temperature column."""
 
-    stranded_ohm_per_kft: Positive
-    solid_ohm_per_kft: Positive | None = None
-    at_60_c: Amps | None = None
+    at_60_c: Amps
     at_75_c: Amps
 
 
-class Metal(Record):
+class Ampacities(Record):
     source: str
-    rows: dict[str, Gauge]
+    copper: dict[str, Ampacity]
 
 
 class AmbientRow(Record):
@@ -152,8 +146,7 @@ class Fibrillation(Record):
 
 class CodeTables(Record):
     standard_sizes: Sizes
-    copper: Metal
-    aluminium: Metal
+    ampacity: Ampacities
     ambient: Ambient
     code_letters: CodeLetters
     motor_amps: MotorAmps
@@ -165,34 +158,6 @@ class CodeTables(Record):
     generator_dips: GeneratorDips
     body: Body
     fibrillation: Fibrillation
-
-
-class RelayClass(Record):
-    """An invented class of potential relay."""
-
-    pickup: tuple[Volts, Volts]
-    dropout_least: Volts
-    dropout_most: Volts
-    continuous: Volts
-    coil: Ohms
-    operate: Seconds
-    release: Seconds
-
-    @model_validator(mode="after")
-    def _in_order(self) -> RelayClass:
-        steps = [self.dropout_least, self.dropout_most, *self.pickup, self.continuous]
-        if steps != sorted(steps):
-            raise FieldError(
-                "drop-out, pickup and continuous volts of a relay class do not rise",
-                hint="dropout_least <= dropout_most <= pickup <= continuous",
-            )
-        return self
-
-
-class StarterClass(Record):
-    amps: Amps
-    locked_amps: Amps
-    limit_ratio: Percent
 
 
 class StartCapacitor(Record):
