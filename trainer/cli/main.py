@@ -50,6 +50,16 @@ _FLAGS = (
 )
 
 
+class _Interrupted(TrainerError):
+    exit_code = INTERRUPTED
+    code = "interrupted"
+
+
+class _InternalError(TrainerError):
+    exit_code = INTERNAL
+    code = "internal"
+
+
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command line and return its exit code."""
     given = list(sys.argv[1:] if argv is None else argv)
@@ -60,8 +70,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     except TrainerError as error:
         return _refuse(error, "--json" in flags)
     except KeyboardInterrupt:
-        print("\ninterrupted", file=sys.stderr)
-        return INTERRUPTED
+        return _refuse(_Interrupted("interrupted"), "--json" in flags)
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return BROKEN_PIPE
@@ -139,7 +148,10 @@ def _call(name: str, arguments: list[str]) -> Any:
     app.command(name, epilog=epilog)(importlib.import_module(row.module).command)
     runner = typer.main.get_command(app)
     try:
-        return runner.main(arguments, prog_name=f"{PROGRAM} {name}", standalone_mode=False)
+        with runner.make_context(f"{PROGRAM} {name}", arguments) as context:
+            return runner.invoke(context)
+    except typer.Exit as done:
+        return done.exit_code
     except typer.Abort:
         raise KeyboardInterrupt from None
     except Exception as error:
@@ -177,8 +189,7 @@ def _own_up(error: Exception, flags: set[str]) -> int:
         print(report, file=sys.stderr, end="")
     path = _log(report)
     kept = f"the details are in {path}" if path else "run again with --debug to see where"
-    internal = TrainerError("the program made a mistake of its own", "", kept)
-    internal.exit_code, internal.code = INTERNAL, "internal"
+    internal = _InternalError("the program made a mistake of its own", hint=kept)
     return _refuse(internal, "--json" in flags)
 
 
