@@ -106,6 +106,13 @@ class PhasorSolution:
         """Winding amps, torque and losses of every machine; iron loss is a part's resistor."""
         return {m.name: self._machine(k) for k, m in enumerate(self.prepared.machines)}
 
+    def winding_amps(self, name: str) -> tuple[complex, complex, complex, complex]:
+        """Currents of main, auxiliary, rotor main axis, rotor auxiliary axis [A rms]."""
+        k = next(k for k, m in enumerate(self.prepared.machines) if m.name == name)
+        amps = self._blocks[name] @ self._terminal_v[2 * k : 2 * k + 2]
+        main, aux, rotor_q, rotor_d = (complex(i) for i in amps)
+        return main, aux, rotor_q, rotor_d
+
     def torque(self, name: str) -> float:
         """Mean air-gap torque of a machine [N m]."""
         k = next(k for k, m in enumerate(self.prepared.machines) if m.name == name)

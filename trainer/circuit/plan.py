@@ -24,8 +24,9 @@ STATE_SLOTS = 64
 MOST_EVENTS = 20000
 MOST_CONTACTS = 62
 MOST_MACHINES = 4
-#: Copper: 1/(234.5 + 25 C). Textbook constant of copper resistance, from memory.
-COPPER_PER_K = 1.0 / 259.5
+#: Copper is without resistance at this temperature by the usual straight line; textbook
+#: constant, from memory. [deg C]
+COPPER_ZERO_C = -234.5
 DEFAULT_HZ = 60.0
 
 
@@ -309,7 +310,7 @@ def machine_row(p: MotorParams, load: LoadParams, hz: float, winding_heat: bool)
         p.c_main_j_per_k,
         p.c_aux_j_per_k,
         p.r_winding_k_per_w,
-        COPPER_PER_K if winding_heat else 0.0,
+        1.0 / (p.ohms_at_c - COPPER_ZERO_C) if winding_heat else 0.0,
         p.ohms_at_c,
         p.ohms_at_c,
         p.ohms_at_c,

@@ -90,6 +90,10 @@ class Transient:
         )
         return self._trace(rec, first_step, stride, first_event)
 
+    def settled(self) -> bool:
+        """Whether three successive cycles agreed within the tolerance of the last ``run``."""
+        return int(self.plan.core.counts[lay.N_STEADY]) >= 3
+
     def snapshot(self) -> CircuitState:
         """Everything the circuit remembers now."""
         core, elements = self.plan.core, self.plan.elements
