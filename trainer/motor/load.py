@@ -94,7 +94,8 @@ def rolling_piston_torque(
     turn = np.mod(theta, 2.0 * math.pi)
     ratio = 1.0 - (turn - np.sin(turn)) / (2.0 * math.pi)
     pressure = cylinder_pressure(ratio, suction_pa, discharge_pa, exponent)
-    return (pressure - suction_pa) * displacement_m3 * (1.0 - np.cos(turn)) / (2.0 * math.pi)
+    lever = displacement_m3 * (1.0 - np.cos(turn)) / (2.0 * math.pi)
+    return np.asarray((pressure - suction_pa) * lever, dtype=float)
 
 
 def normalised(torque: Real) -> tuple[float, ...]:
