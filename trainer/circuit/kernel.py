@@ -163,19 +163,23 @@ def previous_speed_voltages(mach, y, a, z, m, b):
 
 
 @njit(**OPTIONS)
-def cycle_change(cycle):
-    """At a cycle's end: largest relative change of the ports' cycle-rms amps since the last."""
+def cycle_change(dims, mach, cycle, y):
+    """At a cycle's end: largest relative change since the last one of the ports' cycle-rms amps
+    (floor: 1 mA or a thousandth of the largest) and of the shaft speeds (of synchronous)."""
+    p = dims[lay.D_P]
     most = 0.0
-    top = 0.0
-    for j in range(cycle.shape[1]):
+    top = lay.TICKS_PER_CYCLE
+    for j in range(p):
         top = max(top, cycle[0, j])
-    for j in range(cycle.shape[1]):
+    for j in range(p):
         now, last = math.sqrt(cycle[0, j]), math.sqrt(cycle[1, j])
-        scale = max(now, 1e-3 * math.sqrt(top))
-        if scale > 0.0:
-            most = max(most, abs(now - last) / scale)
+        most = max(most, abs(now - last) / max(now, 1e-3 * math.sqrt(top)))
         cycle[1, j] = cycle[0, j]
         cycle[0, j] = 0.0
+    for m in range(dims[lay.D_M]):
+        speed = y[dims[lay.D_MACHINE] + m * lay.MS_SIZE + lay.MS_SPEED]
+        most = max(most, abs(speed - cycle[1, p + m]) / mach[m, lay.MC_SYNC])
+        cycle[1, p + m] = speed
     return most
 
 
@@ -285,7 +289,7 @@ def run(
                     counts, g_static, ri, rf, si, sf, pi, pf, taps, qi, qf, key, mt, xs, heat_s, h
                 )
         if k % per_cycle == 0:
-            change = cycle_change(cycle)
+            change = cycle_change(dims, mach, cycle, y)
             quiet = change < steady_tol and counts[lay.N_PENDING] == 0 and not restart
             counts[lay.N_STEADY] = counts[lay.N_STEADY] + 1 if quiet else 0
             if steady_tol > 0.0 and counts[lay.N_STEADY] >= 3:

@@ -214,5 +214,5 @@ class Core(NamedTuple):
     fast: np.ndarray  # indices of devices that look every step
     acc: np.ndarray  # (EN_SIZE,)
     events: np.ndarray  # (e, 4)
-    cycle: np.ndarray  # (2, p) sums of squared port amps: this cycle, last cycle
+    cycle: np.ndarray  # (2, p + m) sums of squared port amps and speeds: this cycle, last cycle
     h: float

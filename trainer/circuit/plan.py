@@ -164,7 +164,7 @@ def make_plan(
         acc=np.zeros(lay.EN_SIZE),
         counts=np.zeros(lay.N_SIZE, dtype=np.int64),
         events=np.zeros((MOST_EVENTS, 4)),
-        cycle=np.zeros((2, p)),
+        cycle=np.zeros((2, p + len(elements.machines))),
     )
     core.counts[lay.N_PAD] = 1  # the first step starts damped: port volts are not known yet
     plan = Plan(core, elements, devices, hz, columns, slow)
