@@ -1,6 +1,8 @@
 """The wheel: built, unpacked elsewhere and run, with its scenarios inside."""
 
+import json
 import os
+import stat
 import subprocess
 import sys
 import zipfile
@@ -66,3 +68,23 @@ def test_an_installed_wheel_lists_the_studies(installed, tmp_path):
     assert warnings == []
     assert len(studies) >= 12
     assert [line.split()[0] for line in said.splitlines()] == [s["name"] for s in studies]
+
+
+def contents(folder):
+    return {path: path.stat().st_mtime_ns for path in folder.rglob("*") if path.is_file()}
+
+
+def test_a_read_only_install_compiles_into_the_cache(installed, tmp_path):
+    for path in [installed, *installed.rglob("*")]:
+        path.chmod(path.stat().st_mode & ~(stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH))
+    before = contents(installed)
+    places = {"PYTHONPATH": str(installed), "CONDENSER_BENCH_CACHE": str(tmp_path / "cache"),
+              "PYTHONDONTWRITEBYTECODE": "1"}  # fmt: skip
+    said = run("-m", "trainer", "energise", "psc", "--json", cwd=tmp_path, **places)
+    assert json.loads(said)["ok"] is True
+    assert contents(installed) == before
+    assert list((tmp_path / "cache").rglob("*.nbc"))
+    kept = contents(tmp_path / "cache")
+    again = run("-m", "trainer", "energise", "psc", "--json", cwd=tmp_path, **places)
+    assert json.loads(again) == json.loads(said)
+    assert contents(tmp_path / "cache") == kept

@@ -5,6 +5,9 @@ import time
 from typing import Annotated, Literal
 
 import pytest
+import yaml
+from hypothesis import given
+from hypothesis import strategies as st
 from pydantic import Field, ValidationInfo, field_validator, model_validator
 
 from trainer.base import yamlfile
@@ -283,3 +286,53 @@ def test_a_file_that_may_not_be_read(tmp_path, monkeypatch):
     monkeypatch.setattr("pathlib.Path.open", refuse)
     with pytest.raises(TrainerError, match="cannot be read: Permission denied"):
         yamlfile.read(tmp_path / "b.yaml")
+
+
+KEYS = st.sampled_from(
+    [
+        "bench",
+        "title",
+        "parts",
+        "wires",
+        "starts",
+        "watch",
+        "kind",
+        "size",
+        "esr",
+        "coil",
+        "ohms",
+        "from",
+        "to",
+        "start",
+        "length",
+        "a",
+        "b",
+        "capacitor",
+    ]  # fmt: skip
+)
+LEAVES = st.one_of(
+    st.none(), st.booleans(), st.integers(-3, 3), st.floats(allow_nan=False), KEYS,
+    st.sampled_from(["capacitor", "coil", "45 uF", "-1 V", "10 ohm", "", "yes"]),
+)  # fmt: skip
+DATA = st.dictionaries(
+    KEYS,
+    st.recursive(
+        LEAVES,
+        lambda inner: st.lists(inner, max_size=4) | st.dictionaries(KEYS, inner, max_size=5),
+        max_leaves=15,
+    ),
+    min_size=1,
+)
+
+
+@given(DATA)
+def test_any_data_is_a_bench_or_faults_with_a_place(tmp_path_factory, data):
+    path = tmp_path_factory.getbasetemp() / "any.yaml"
+    path.write_text(yaml.safe_dump(data), encoding="utf-8")
+    try:
+        yamlfile.load(path, Bench)
+    except Faults as faults:
+        assert faults.faults
+        for fault in faults.faults:
+            assert fault.where.startswith(f"{path}:")
+            assert fault.what
