@@ -308,7 +308,7 @@ KEYS = st.sampled_from(
         "a",
         "b",
         "capacitor",
-    ]  # fmt: skip
+    ]
 )
 LEAVES = st.one_of(
     st.none(), st.booleans(), st.integers(-3, 3), st.floats(allow_nan=False), KEYS,
