@@ -107,25 +107,18 @@ def dc_paths(branches: Iterable[Branch]) -> list[Branch]:
 
 
 def _copper(b: Branch) -> list[Branch]:
-    """The conducting windings of an inductive branch.
+    """The conducting winding of an inductive branch: its taps of coefficient +1 and -1.
 
-    A pair of taps with opposite coefficients is one winding; a tap alone conducts nothing. Two
-    taps are a plain coil of ``ohms``. With more, ``ohms`` holds the copper of both sides seen
-    from the side with coefficient 1, and each side is given half of it over its coefficient
-    squared (equal loss in both windings: common practice, no source).
+    ``ohms`` is the copper between those; taps at another ratio couple by flux alone and pass
+    no direct current (their copper, if any, is an element of its own).
     """
-    share = 1.0 if len(b.taps) <= 2 else 0.5
-    waiting = list(b.taps)
-    paths: list[Branch] = []
-    while waiting:
-        node, coeff = waiting.pop(0)
-        mate = next((t for t in waiting if abs(t[1] + coeff) < 1e-9 * abs(coeff)), None)
-        if mate is None or coeff == 0.0:
-            continue
-        waiting.remove(mate)
-        name = b.name if not paths else f"{b.name}.{len(paths) + 1}"
-        ohms = max(b.ohms * share / (coeff * coeff), LEAST_OHMS)
-        paths.append(Branch(name, b.kind, _pair(node, mate[0]), ohms, b.item, b.part))
+    plus = [n for n, c in b.taps if abs(c - 1.0) < TINY]
+    minus = [n for n, c in b.taps if abs(c + 1.0) < TINY]
+    paths = []
+    for k, pair in enumerate(zip(plus, minus, strict=False)):
+        name = b.name if k == 0 else f"{b.name}.{k + 1}"
+        ohms = max(b.ohms, LEAST_OHMS)
+        paths.append(Branch(name, b.kind, _pair(*pair), ohms, b.item, b.part))
     return paths
 
 
@@ -169,8 +162,8 @@ class Equations:
     def respond(self, emf: Volts) -> Volts:
         """Tree unknowns w for branch emfs [V], one column per case."""
         pull = self.coords.T @ (self.admittance[:, None] * self.offsets(_columns(emf)))
-        w: Volts = self._solve(-pull).reshape((-1, *emf.shape[1:]))
-        return w
+        w = self._solve(-pull)
+        return w[:, 0] if emf.ndim == 1 else w
 
     def inject(self, node_rows: Volts) -> Volts:
         """Tree unknowns for 1 A entering as each row of ``node_rows`` says, one column each."""
