@@ -118,6 +118,9 @@ class LongRun:
         if stop > transient.t_s + 0.5 * transient.plan.step_s:
             stretch = min(stop, transient.t_s + STRETCH_S)
             self._keep(transient.run(stretch, stride=self.stride, steady_tol=STEADY_TOL))
+        view = SlowView(transient.t_s, transient.snapshot(), None)
+        for rule in self.rules:
+            rule.advance(view, transient.t_s - t0)
         why = "time"
         if transient.settled() and transient.t_s < until_s - 1e-6:
             why = "cycles agree"

@@ -15,7 +15,7 @@ from typing import Protocol
 
 from trainer.circuit.charge import Decay
 from trainer.circuit.elements import Coil, Elements, Machine, Ptc, Sense, Thermal, Timer
-from trainer.circuit.equilibrium import equilibrium
+from trainer.circuit.equilibrium import Load, equilibrium
 from trainer.circuit.instant import at_instant
 from trainer.circuit.phasor import prepare
 from trainer.circuit.phasor_solution import PhasorSolution
@@ -32,11 +32,11 @@ TRAPPED_V = 0.01
 
 @dataclass(frozen=True)
 class SlowView:
-    """What a rule may look at: now, and the steady solution that holds."""
+    """What a rule may look at: now, and the steady solution that holds (None in a transient)."""
 
     t_s: float
     state: CircuitState
-    solution: PhasorSolution
+    solution: PhasorSolution | None
 
 
 class SlowRule(Protocol):
@@ -112,7 +112,7 @@ class Steady:
         self.speeds = found.speeds
         return prepared.at(found.speeds)
 
-    def _load(self, machine: Machine):  # type: ignore[no-untyped-def]
+    def _load(self, machine: Machine) -> Load:
         sync = machine.params.synchronous_rad_s(self.hz)
         lift = self.state.machines[machine.name].lift
         return lambda speed: mean_load(machine.load, lift, sync, speed)
