@@ -1,4 +1,1 @@
-"""The file of parts, conductors and acts, and the circuit built from it.
-
-Knows what was wired; must not know whether it is right.
-"""
+"""Studies: a circuit of parts and wires, what is done to it, and how it becomes elements."""
