@@ -105,7 +105,7 @@ def normalised(torque: Real) -> tuple[float, ...]:
 
 def angles(samples: int = SAMPLES) -> Real:
     """Even angles over one turn [rad], beginning at zero."""
-    return np.arange(samples) * (2.0 * math.pi / samples)
+    return np.asarray(np.arange(samples) * (2.0 * math.pi / samples), dtype=float)
 
 
 def reciprocating_shape(
