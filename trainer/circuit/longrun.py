@@ -137,12 +137,10 @@ class LongRun:
         self.history.stretches.append(Stretch("running", t0, steady.t_s, steady.why))
         if steady.why == "time" and (not self._acts or self._acts[0][0] > steady.t_s + 1e-6):
             return
-        view = steady.view()
-        moves = [m for rule in self.rules for m in rule.moves(view)]
         self._transient = self._new_transient(steady.instant())
         self._steady = None
         self._moved_s = self._transient.t_s
-        for contact, closed in moves:
+        for contact, closed in steady.moves:
             self._transient.act(self._transient.t_s, contact, closed)
 
     def _hand_acts(self, transient: Transient, now_s: float) -> None:

@@ -46,7 +46,7 @@ class SlowRule(Protocol):
         """Move the rule's own state on by ``dt_s``."""
 
     def moves(self, view: SlowView) -> tuple[tuple[str, bool], ...]:
-        """Contacts that should now stand otherwise: (name, closed)."""
+        """Contacts that should now stand otherwise: (name, closed). Asked once a step."""
 
     def patience_s(self, view: SlowView) -> float:
         """How long it may be left alone."""
@@ -70,7 +70,8 @@ def mean_load(load: LoadParams, lift: float, sync_rad_s: float, speed: float) ->
 class Steady:
     """One stretch of running from a remembered state; contacts stand as in that state.
 
-    ``why`` says afterwards what ended it: "time", or the name of what wants to switch.
+    ``why`` says afterwards what ended it: "time", or the name of what wants to switch; ``moves``
+    are the contacts that rules of the unit want moved.
     """
 
     def __init__(
@@ -79,6 +80,7 @@ class Steady:
         self.elements, self.state, self.rules = elements, state, list(rules)
         self.t_s = state.t_s
         self.why = "time"
+        self.moves: tuple[tuple[str, bool], ...] = ()
         self.hz = state.source_hz[0] if state.source_hz else 60.0
         self._turn0 = self._turn_of(state)
         self._began_s = state.t_s
@@ -313,11 +315,10 @@ class Steady:
                 self.why = d.name
                 return
         view = self.view()
-        for rule in self.rules:
-            for contact, closed in rule.moves(view):
-                if self.state.closed.get(contact) != closed:
-                    self.why = contact
-                    return
+        asked = [move for rule in self.rules for move in rule.moves(view)]
+        self.moves = tuple(m for m in asked if self.state.closed.get(m[0]) != m[1])
+        if self.moves:
+            self.why = self.moves[0][0]
 
     def _wants(self, d: object, s: DeviceState) -> bool:
         match d:
