@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from pytest import approx
 
-from trainer.sizing.half_cycles import half_cycle_rms, relative_voltage_change
+from trainer.starts.half_cycles import half_cycle_rms, relative_voltage_change
 
 HZ = 60.0
 STEP_S = 1.0 / (HZ * 333)
