@@ -20,7 +20,6 @@ from trainer.circuit.network import (
     dc_paths,
     leaks_of,
     rows_of,
-    strongest_tree,
 )
 
 
@@ -98,16 +97,6 @@ def test_no_branch_at_all() -> None:
     table, equations = equations_of(Bench())
     assert table == []
     assert equations.node_volts(equations.respond(np.zeros(0))).tolist() == [0.0]
-
-
-def test_a_node_without_leakage_is_refused() -> None:
-    with pytest.raises(ValueError, match="leakage"):
-        strongest_tree(np.array([[1.0, -1.0]]), np.array([1.0]))
-
-
-def test_tree_takes_the_strongest_and_skips_what_closes_a_loop() -> None:
-    rows = np.array([[1.0, 0.0], [1.0, -1.0], [0.0, 1.0], [1.0, -1.0]])
-    assert strongest_tree(rows, np.array([1.0, 4.0, 3.0, 5.0])).tolist() == [3, 2]
 
 
 def test_transformer_conducts_dc_in_its_own_winding_and_in_nothing_else() -> None:

@@ -32,6 +32,7 @@ from trainer.circuit.elements import (
     Resistor,
     Switch,
 )
+from trainer.circuit.tree import TINY, clean, strongest_tree
 
 Array = NDArray[np.float64]
 #: Real or complex, whichever the admittances are.
@@ -40,8 +41,6 @@ Taps = tuple[tuple[int, float], ...]
 
 #: An inductive branch with less counts as a link and has at least the resistance of one [H].
 LEAST_HENRIES = 1e-8
-#: Below this a coefficient is rounding of a turns ratio, not a coefficient.
-TINY = 1e-12
 
 
 @dataclass(frozen=True)
@@ -152,8 +151,8 @@ class Equations:
         self.admittance = admittance
         strength = np.abs(admittance) if weight is None else weight
         self.tree = strongest_tree(rows, strength)
-        self.inverse = _clean(np.asarray(np.linalg.inv(rows[self.tree]), float))
-        self.coords = _clean(rows @ self.inverse)
+        self.inverse = clean(np.asarray(np.linalg.inv(rows[self.tree]), float))
+        self.coords = clean(rows @ self.inverse)
         matrix = (self.coords.T * admittance) @ self.coords
         self._scale = 1.0 / np.sqrt(strength @ (self.coords * self.coords))
         scaled = self._scale[:, None] * matrix * self._scale
@@ -196,35 +195,6 @@ class Equations:
     def _solve(self, right: Volts) -> Volts:
         scaled: Volts = lu_solve(self._lu, self._scale[:, None] * right, check_finite=False)
         return self._scale[:, None] * scaled
-
-
-def strongest_tree(rows: Array, strength: Array) -> NDArray[np.intp]:
-    """Indices of a maximum-weight set of independent rows, strongest first.
-
-    Rows are taken in falling strength (ties in list order) unless they depend on those already
-    taken. Raises ValueError when the rows do not span the nodes: a node without leakage.
-    """
-    order = np.argsort(-strength, kind="stable")
-    work = rows[order]
-    taken: list[int] = []
-    for k in range(len(order)):
-        if len(taken) == rows.shape[1]:
-            break
-        pivot = int(np.argmax(np.abs(work[k])))
-        if abs(work[k, pivot]) < 1e-9:
-            continue
-        taken.append(int(order[k]))
-        factors = work[k + 1 :, pivot] / work[k, pivot]
-        hit = np.nonzero(factors)[0] + k + 1
-        work[hit] = _clean(work[hit] - np.outer(factors[hit - k - 1], work[k]))
-    if len(taken) < rows.shape[1]:
-        raise ValueError("some nodes touch no branch: give every node its leakage to chassis")
-    return np.array(taken, dtype=np.intp)
-
-
-def _clean(matrix: Array) -> Array:
-    matrix[np.abs(matrix) < TINY] = 0.0
-    return matrix
 
 
 def _columns(emf: Volts) -> Volts:
