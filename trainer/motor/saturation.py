@@ -15,11 +15,15 @@ import math
 from collections.abc import Callable
 from dataclasses import replace
 
+from scipy.optimize import brentq
+
 from trainer.motor.params import MotorParams
 from trainer.motor.phasor import Complex
 
-#: Successive values of k agree within this when settled.
+#: k is found this closely.
 SETTLED = 1e-10
+#: No iron is searched beyond this k; flux of ordinary volts never gets near it.
+MOST = 1e6
 
 
 def mutual_flux(params: MotorParams, i: Complex) -> float:
@@ -45,23 +49,20 @@ def straightened(params: MotorParams, k: float) -> MotorParams:
 def settle(params: MotorParams, solve: Callable[[MotorParams], Complex]) -> MotorParams:
     """Linear machine equivalent to ``params`` in the circuit that ``solve`` stands for.
 
-    ``solve(linear)`` returns the four currents of a linear machine in that circuit. The
-    crossing of flux(k) with the law is found by bisection: more saturation, less flux.
+    ``solve(linear)`` returns the four currents of a linear machine in that circuit. More
+    saturation, less flux: the law crosses flux(k) once.
     """
     if params.sat_gain <= 0.0:
         return params
-    low, high = 1.0, 2.0
-    while _excess(params, solve, high) > 0.0 and high < 1e3:
-        low, high = high, 2.0 * high
-    while high - low > SETTLED * high:
-        middle = 0.5 * (low + high)
-        if _excess(params, solve, middle) > 0.0:
-            low = middle
-        else:
-            high = middle
-    return straightened(params, 0.5 * (low + high))
 
+    def excess(k: float) -> float:
+        linear = straightened(params, k)
+        return factor(params, mutual_flux(linear, solve(linear))) - k
 
-def _excess(params: MotorParams, solve: Callable[[MotorParams], Complex], k: float) -> float:
-    linear = straightened(params, k)
-    return factor(params, mutual_flux(linear, solve(linear))) - k
+    at_one = excess(1.0)
+    if at_one <= 0.0:
+        return straightened(params, 1.0)
+    high = 1.0 + at_one  # enough unless a capacitor in resonance raises the flux
+    while excess(high) > 0.0 and high < MOST:
+        high *= 2.0
+    return straightened(params, float(brentq(excess, 1.0, high, xtol=SETTLED)))
