@@ -10,7 +10,7 @@ from trainer.parts.capacitors import DualCapacitor, RunCapacitor, StartCapacitor
 from trainer.parts.control import Contactor, ControlTransformer, ReversingValve
 from trainer.parts.heatpump import CoilSensor, DefrostControl
 from trainer.parts.motors import Compressor, FanMotor
-from trainer.parts.part import Moves, Part, PartRecord
+from trainer.parts.part import Moves, Part
 from trainer.parts.protection import Breaker, Disconnect, Fuse, Gfci
 from trainer.parts.relays import CurrentRelay, PotentialRelay
 from trainer.parts.resistive import CrankcaseHeater, ResistiveLoad
@@ -22,7 +22,7 @@ from trainer.parts.supply import LineNeutral230, SplitPhaseService, Supply, Wye2
 from trainer.parts.thermostat import ThermostatSupply
 
 #: Every kind of part a study may name.
-PARTS: dict[str, type[PartRecord]] = {
+PARTS: dict[str, type[Part]] = {
     "split_phase_service": SplitPhaseService,
     "wye_208": Wye208,
     "line_neutral_230": LineNeutral230,
@@ -55,4 +55,4 @@ PARTS: dict[str, type[PartRecord]] = {
     "soft_starter": SoftStarter,
 }
 
-__all__ = ["PARTS", "Moves", "Part", "PartRecord", "Supply"]
+__all__ = ["PARTS", "Moves", "Part", "Supply"]

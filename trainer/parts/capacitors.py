@@ -10,7 +10,7 @@ from typing import ClassVar, Literal
 
 from trainer.base.fields import AnyVolts, Celsius, Farads, Ohms, Percent, Seconds, Volts
 from trainer.circuit.elements import Capacitive, Elements
-from trainer.parts.part import PartRecord, Pen
+from trainer.parts.part import Part, Pen
 
 #: Frequency at which dissipation factors are quoted here [rad/s].
 _W60 = 2.0 * math.pi * 60.0
@@ -39,7 +39,7 @@ def write_capacitor(
     return name
 
 
-class Film(PartRecord):
+class Film(Part):
     """What all film capacitors share.
 
     Dissipation at most 0.002: a maker's data sheet. Class B life 10 000 h and a voltage
@@ -103,7 +103,7 @@ class DualCapacitor(Film):
         return {"capacitor": f"{name}~H", "fan_capacitor": f"{name}~F"}
 
 
-class StartCapacitor(PartRecord):
+class StartCapacitor(Part):
     """Electrolytic, for seconds only; bleed resistor across it.
 
     Power factor at most 10 %: EIA-463 (from memory); half of that by default, invented. Bleed

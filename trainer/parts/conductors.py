@@ -61,7 +61,8 @@ def _known(names: list[str], given: Any, what: str) -> str:
     """``given`` if it is one of ``names``, else a FieldError that names the nearest."""
     if isinstance(given, str) and given.strip() in names:
         return given.strip()
-    near = get_close_matches(str(given)[:40], names, n=1)
+    text = str(given)[:40]
+    near = get_close_matches(text, names, n=1) or [n for n in names if n.startswith(f"{text} ")]
     hint = near[0] if near else "one of " + ", ".join(names)
     raise FieldError(f"{quoted(given)} is not {what} known here", hint=hint)
 

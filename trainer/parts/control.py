@@ -22,14 +22,14 @@ from trainer.base.fields import (
     Volts,
 )
 from trainer.circuit.elements import Coil, Elements
-from trainer.parts.part import PartRecord, Pen, volts
+from trainer.parts.part import Part, Pen, volts
 from trainer.parts.transformers import Rating, write_two_winding
 
 #: The shorted gap branch: small against the coil, large enough that trapped current dies.
 GAP_CONTACT_OHMS = 0.05
 
 
-class Contactor(PartRecord):
+class Contactor(Part):
     """Two poles, or one pole with a shunt bar from L2 to T2; coil A1-A2.
 
     Coil ohms 8 to 20, sealed 5 to 9 VA, inrush 40 to 60 VA, drop-out 6 to 15 V: common practice,
@@ -116,7 +116,7 @@ class Contactor(PartRecord):
         return {"coil": name, "contact": f"{name}~1"}
 
 
-class ControlTransformer(PartRecord):
+class ControlTransformer(Part):
     """Line to 24 V; secondary volts hold at full resistive load, as the nameplate means them.
 
     Regulation and magnetising current invented, of the order of a 40 VA class 2 transformer.
@@ -150,7 +150,7 @@ class ControlTransformer(PartRecord):
         return {"secondary": f"{name}~secondary"}
 
 
-class ReversingValve(PartRecord):
+class ReversingValve(Part):
     """Solenoid of a reversing valve; energised in cooling (O) or in heating (B) by the wiring."""
 
     role: ClassVar[str] = "reversing_valve"

@@ -11,12 +11,12 @@ from typing import ClassVar, Literal
 
 from trainer.base.fields import Celsius, Kelvin, Ohms, Seconds
 from trainer.circuit.elements import Elements
-from trainer.parts.part import Moves, PartRecord, Pen
+from trainer.parts.part import Moves, Part, Pen
 
 CONTACT_OHMS = 0.02
 
 
-class DefrostControl(PartRecord):
+class DefrostControl(Part):
     """Board: Y to CO and O to RV in normal running; in defrost R feeds RV and W, the fan stops.
 
     Interval 30, 60 or 90 min, ends on coil temperature or 10 to 14 min: trade article on heat
@@ -67,7 +67,7 @@ class DefrostControl(PartRecord):
         return {"fan": f"{name}~f1-f2", "valve": f"{name}~R-RV"}
 
 
-class CoilSensor(PartRecord):
+class CoilSensor(Part):
     """Thermistor on the outdoor coil: R = R25 exp(B (1/T - 1/298.15)), kelvin.
 
     10 kohm and B 3950 K: a usual thermistor, common practice, no source.

@@ -6,22 +6,20 @@ the other and the run capacitor between R and S the shaft turns forward. Knows n
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from functools import cache
-from typing import Annotated, Any, ClassVar, Literal
+from dataclasses import replace
+from typing import ClassVar, Literal
 
-from pydantic import BeforeValidator, model_validator
+from pydantic import model_validator
 
-from trainer.base.errors import FieldError, NotFoundError, quoted
+from trainer.base.errors import FieldError
 from trainer.base.fields import Ohms
 from trainer.circuit.elements import CHASSIS, Elements, Machine
-from trainer.motor import psc
-from trainer.motor.load import mean_torque
-from trainer.motor.machines import MachineEntry, entry
-from trainer.motor.params import LoadParams, MotorParams
+from trainer.motor.machines import entry
+from trainer.motor.params import LoadParams
 from trainer.parts.loads import CompressorLoad
+from trainer.parts.machines import InlineMachine, MachineName, Plate, Sheet, usual_amps
 from trainer.parts.overload import Overload
-from trainer.parts.part import PartRecord, Pen
+from trainer.parts.part import Part, Pen
 
 #: A winding that is open. Invented, of the order of a burnt-through wire end.
 OPEN_WINDING_OHMS = 1e9
@@ -29,58 +27,7 @@ OPEN_WINDING_OHMS = 1e9
 FAN_OVERLOAD = Overload.model_construct(heater=0.1, trips_in=20.0)
 
 
-def _machine_name(given: Any) -> str:
-    """A name that assets/machines.yaml has."""
-    try:
-        entry(str(given))
-    except NotFoundError as error:
-        raise FieldError(
-            f"{quoted(given)} is not a machine known here", hint=error.hint.removeprefix("write ")
-        ) from None
-    return str(given)
-
-
-MachineName = Annotated[str, BeforeValidator(_machine_name)]
-
-
-class InlineMachine(MachineEntry):
-    """A machine written out in the study itself, in the form of assets/machines.yaml."""
-
-    about: str = "written out in the study"
-    source: str = "the study"
-
-
-@dataclass(frozen=True)
-class Sheet:
-    """What a winding part needs of its machine, wherever it came from."""
-
-    params: MotorParams
-    load: LoadParams
-    line: psc.Line
-
-    @staticmethod
-    def of(machine: MachineEntry) -> Sheet:
-        line = psc.Line(machine.volts, machine.frequency, machine.run_capacitor)
-        return Sheet(machine.params(), machine.load_params(), line)
-
-
-@cache
-def usual_amps(sheet: Sheet) -> tuple[float, float]:
-    """(rated, locked) line amps of a machine with its run capacitor and its own load [A rms].
-
-    Linear iron. Rated: with the pressures parted; a sixth of locked when it cannot carry that
-    (NEC 440.12(C) the other way round).
-    """
-    motor = replace(sheet.params, sat_gain=0.0)
-    locked = abs(complex(psc.locked(motor, sheet.line).i_line))
-    sync = motor.synchronous_rad_s(sheet.line.hz)
-    slip = psc.running_slip(motor, sheet.line, lambda w: mean_torque(sheet.load, w, sync, 1.0))
-    if slip is None:
-        return locked / 6.0, locked
-    return abs(complex(psc.at_slip(motor, sheet.line, slip).i_line)), locked
-
-
-class Windings(PartRecord):
+class Windings(Part):
     """Two windings, their protector, iron loss and insulation."""
 
     machine: MachineName | None = None
@@ -96,8 +43,7 @@ class Windings(PartRecord):
     ends: ClassVar[tuple[str, str, str]] = ("C", "R", "S")
 
     def sheet(self) -> Sheet:
-        own = self.parameters or entry(self.machine or "")
-        return Sheet.of(own)
+        return Sheet.of_entry(self.parameters or entry(self.machine or ""))
 
     def shaft_load(self, own: LoadParams) -> LoadParams:
         return own
@@ -149,11 +95,13 @@ class Compressor(Windings):
     role: ClassVar[str] = "compressor"
     slow: ClassVar[tuple[str, ...]] = ("winding temperature", "pressure")
     kind: Literal["compressor"] = "compressor"
+    nameplate: Plate | None = None
     load: CompressorLoad = CompressorLoad()
 
     @model_validator(mode="after")
     def _one_machine(self) -> Compressor:
-        given = [x for x in (self.machine, self.parameters) if x is not None]
+        ways = (self.machine, self.parameters, self.nameplate)
+        given = [way for way in ways if way is not None]
         if len(given) != 1:
             count = "no machine is" if not given else "more than one machine is"
             raise FieldError(f"{count} given", hint="machine: anchor, or parameters, or nameplate")
@@ -161,6 +109,9 @@ class Compressor(Windings):
 
     def terminals(self) -> tuple[str, ...]:
         return ("C", "S", "R")
+
+    def sheet(self) -> Sheet:
+        return super().sheet() if self.nameplate is None else Sheet.of_plate(self.nameplate)
 
     def shaft_load(self, own: LoadParams) -> LoadParams:
         return self.load.over(own)
@@ -176,10 +127,6 @@ class FanMotor(Windings):
     leads: Literal[3, 4] = 3
     overload: Overload | None = FAN_OVERLOAD
     seized: bool = False
-
-    def sheet(self) -> Sheet:
-        own = self.parameters or entry(self.machine or "condenser-fan")
-        return Sheet.of(own)
 
     def terminals(self) -> tuple[str, ...]:
         return ("1", "2", "3", "4")[: self.leads]

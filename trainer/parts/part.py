@@ -9,8 +9,9 @@ element or device bears the part's own name, every other one ``part~what``.
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from dataclasses import dataclass
-from typing import Annotated, Any, ClassVar, Protocol
+from typing import Annotated, ClassVar
 
 from trainer.base.fields import Quantity, Record
 from trainer.circuit.elements import Elements, Inductive, Sense, Switch
@@ -21,50 +22,30 @@ Moves = tuple[tuple[str, bool], ...]
 Multiple = Annotated[float, Quantity("ratio", least=1.0)]
 
 
-class Part(Protocol):
+class Part(Record, ABC):
     """What the study builder asks of every kind of part.
 
     ``role`` is what reports call it (several kinds share one), ``slow`` names the states that
     the running layer moves because they take minutes: heat, pressure, defrost.
     """
 
-    kind: Any
-    role: ClassVar[str]
-    slow: ClassVar[tuple[str, ...]]
-
-    def terminals(self) -> tuple[str, ...]:
-        """Terminal names as printed on the part."""
-        ...
-
-    def write(self, name: str, into: Elements) -> None:
-        """Add the elements of this part, called ``name``, to the circuit."""
-        ...
-
-    def hand(self, name: str) -> dict[str, Moves]:
-        """What a person may do to it: verb -> contacts and where they go."""
-        ...
-
-    def marks(self, name: str) -> dict[str, str]:
-        """Elements that a report looks for: what it is -> name of the element."""
-        ...
-
-
-class PartRecord(Record):
-    """Base of every part: no handle, nothing slow, nothing for a report."""
-
     role: ClassVar[str] = ""
     slow: ClassVar[tuple[str, ...]] = ()
 
+    @abstractmethod
     def terminals(self) -> tuple[str, ...]:
-        raise NotImplementedError(f"{type(self).__name__} has no terminals")
+        """Terminal names as printed on the part."""
 
+    @abstractmethod
     def write(self, name: str, into: Elements) -> None:
-        raise NotImplementedError(f"{type(self).__name__} does not write itself")
+        """Add the elements of this part, called ``name``, to the circuit."""
 
     def hand(self, name: str) -> dict[str, Moves]:
+        """What a person may do to it: verb -> contacts and where they go."""
         return {}
 
     def marks(self, name: str) -> dict[str, str]:
+        """Elements that a report looks for: what it is -> name of the element."""
         return {}
 
 

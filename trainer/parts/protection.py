@@ -12,7 +12,7 @@ from typing import ClassVar, Literal
 from trainer.base.fields import Amps, NonNegativeOhms, Ohms, Seconds
 from trainer.circuit.elements import Elements, Magnetic, Residual, Thermal
 from trainer.parts.heat import AMBIENT_C, TripCurve
-from trainer.parts.part import Moves, Multiple, PartRecord, Pen, amps
+from trainer.parts.part import Moves, Multiple, Part, Pen, amps
 
 #: Heat element of a breaker or fuse trips this far above its ambient. Invented.
 RISE_K = 100.0
@@ -30,7 +30,7 @@ def handle(contacts: tuple[str, ...]) -> dict[str, Moves]:
     }
 
 
-class Breaker(PartRecord):
+class Breaker(Part):
     """Thermal-magnetic breaker; one handle, every pole trips the other.
 
     Holds 115 % for ever and trips after 60 s at 200 %: inside UL 489, which asks 135 % to trip
@@ -97,7 +97,7 @@ _FUSES: dict[FuseSpeed, tuple[float, float, float, float]] = {
 }
 
 
-class Fuse(PartRecord):
+class Fuse(Part):
     """One fuse. A blown one stays open; ``close`` stands for a new link in the holder."""
 
     role: ClassVar[str] = "fuse"
@@ -150,7 +150,7 @@ def write_fuse(
     return link
 
 
-class Disconnect(PartRecord):
+class Disconnect(Part):
     """Two-pole pull-out or switch in a metal box; PE is its ground lug."""
 
     role: ClassVar[str] = "disconnect"
@@ -176,7 +176,7 @@ class Disconnect(PartRecord):
         return {"contact": f"{name}~1"}
 
 
-class Gfci(PartRecord):
+class Gfci(Part):
     """Core-balance device on two legs and the neutral.
 
     t = (trip/i)^n of the published let-go curve: (20 mA / I)^1.43 s, trips at 4 to 6 mA

@@ -14,13 +14,13 @@ from trainer.base.errors import FieldError
 from trainer.base.fields import Amps, AmpsSquaredSeconds, Hertz, Ohms, Seconds, Volts
 from trainer.circuit.elements import Coil, Elements
 from trainer.parts.gear import RelayClass, RelayLetter, gear
-from trainer.parts.part import PartRecord, Pen, amps, volts
+from trainer.parts.part import Part, Pen, amps, volts
 
 #: Coil reactance over its resistance. Invented.
 COIL_REACTANCE = 1.0
 
 
-class PotentialRelay(PartRecord):
+class PotentialRelay(Part):
     """Contact 1-2 normally closed, coil 5-2; 4 and 6 are tie points joined to nothing.
 
     Give ``relay_class`` for the middle of an invented class, or single values over it.
@@ -103,7 +103,7 @@ class PotentialRelay(PartRecord):
         return {"relay": name, "contact": f"{name}~contact", "coil": f"{name}~coil"}
 
 
-class CurrentRelay(PartRecord):
+class CurrentRelay(Part):
     """Coil L-M in the run lead, contact L-S normally open; makes on inrush.
 
     Pick-up 1.5 to 2.5 and drop-out 1.1 to 1.5 times rated amps: common practice, no source.

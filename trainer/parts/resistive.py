@@ -9,11 +9,11 @@ from typing import ClassVar, Literal
 
 from trainer.base.fields import Celsius, Volts, Watts
 from trainer.circuit.elements import Elements
-from trainer.parts.part import Moves, PartRecord, Pen
+from trainer.parts.part import Moves, Part, Pen
 from trainer.parts.protection import handle
 
 
-class CrankcaseHeater(PartRecord):
+class CrankcaseHeater(Part):
     """30 to 70 W is common practice, no source; ohms taken as constant."""
 
     role: ClassVar[str] = "crankcase_heater"
@@ -46,7 +46,7 @@ class CrankcaseHeater(PartRecord):
         return {"heater": name}
 
 
-class ResistiveLoad(PartRecord):
+class ResistiveLoad(Part):
     """Something that only takes power: a lamp, a water heater. R = V^2/P at rated volts."""
 
     role: ClassVar[str] = "load"

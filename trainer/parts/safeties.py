@@ -12,13 +12,13 @@ from pydantic import model_validator
 from trainer.base.errors import FieldError
 from trainer.base.fields import NonNegativeSeconds, Ohms, Pascals, Volts
 from trainer.circuit.elements import Elements, Timer
-from trainer.parts.part import Moves, PartRecord, Pen, volts
+from trainer.parts.part import Moves, Part, Pen, volts
 from trainer.parts.protection import handle
 
 CONTACT_OHMS = 0.02
 
 
-class DelayTimer(PartRecord):
+class DelayTimer(Part):
     """Three-wire timer: IN to OUT makes ``delay`` after IN is fed.
 
     ``lockout`` is the time it must have been dead before; 3 to 5 min is common practice, no
@@ -53,7 +53,7 @@ class DelayTimer(PartRecord):
         return {"timer": name, "contact": f"{name}~contact"}
 
 
-class PressureSwitch(PartRecord):
+class PressureSwitch(Part):
     """Opens on high or on low pressure (gauge); defaults of the order of R410A, invented."""
 
     role: ClassVar[str] = "pressure_switch"
@@ -100,7 +100,7 @@ class PressureSwitch(PartRecord):
         return {"contact": f"{name}~contact"}
 
 
-class TransferSwitch(PartRecord):
+class TransferSwitch(Part):
     """Break-before-make: the utility or the alternate source, never both; neutral as ordered."""
 
     role: ClassVar[str] = "transfer_switch"

@@ -13,10 +13,10 @@ from trainer.base.fields import Amps, AnyRadians, Farads, Hertz, Ohms, Percent, 
 from trainer.circuit.elements import Elements, PhaseControl
 from trainer.parts.capacitors import write_capacitor
 from trainer.parts.gear import StarterClass, StarterCode, gear
-from trainer.parts.part import PartRecord, Pen, amps, volts
+from trainer.parts.part import Part, Pen, amps, volts
 
 
-class SoftStarter(PartRecord):
+class SoftStarter(Part):
     """Ramp 0.3 to 1 s and claimed cuts of 50 to 70 %: general articles, an input to be checked.
 
     Terminal names and every value without a source are invented.

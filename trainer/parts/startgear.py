@@ -24,10 +24,10 @@ from trainer.base.fields import (
 )
 from trainer.circuit.elements import Coil, Elements, Ptc, Timer
 from trainer.parts.capacitors import write_capacitor
-from trainer.parts.part import PartRecord, Pen, volts
+from trainer.parts.part import Part, Pen, volts
 
 
-class PtcStarter(PartRecord):
+class PtcStarter(Part):
     """Thermistor a-b across the run capacitor: low when cold, high when its own loss heats it.
 
     Cold 25 to 50 ohm, hot several kohm, switching 0.1 s to seconds, 3 to 10 min to cool: a
@@ -82,7 +82,7 @@ class PtcStarter(PartRecord):
         return {"ptc": name, "pill": f"{name}~pill"} if self.found == "good" else {}
 
 
-class TimedStarter(PartRecord):
+class TimedStarter(Part):
     """Start capacitor P to Q in one box; opens when SN-Q says speed, at the latest after ``time``.
 
     0.3 to 1.0 s is common practice, no source. It re-arms when its supply (SN-P) is gone.

@@ -26,14 +26,14 @@ from trainer.base.fields import (
 )
 from trainer.circuit.elements import CHASSIS, LEAST_OHMS, Elements, Inductive, Source
 from trainer.parts.conductors import Gauge, henries_of, ohms_of
-from trainer.parts.part import PartRecord, Pen
+from trainer.parts.part import Part, Pen
 from trainer.parts.transformers import CentreTap, Winding, write_centre_tap
 
 #: Neutral to ground at the service: a bonding jumper. Invented, of the order of a lug.
 BOND_OHMS = 1e-3
 
 
-class Supply(PartRecord):
+class Supply(Part):
     """What every supply has in common."""
 
     role: ClassVar[str] = "supply"

@@ -11,7 +11,7 @@ from typing import ClassVar, Literal
 
 from trainer.base.fields import Amps, Hertz, Percent, VoltAmps, Volts
 from trainer.circuit.elements import CHASSIS, Elements, Inductive, Source
-from trainer.parts.part import Moves, PartRecord, Pen
+from trainer.parts.part import Moves, Part, Pen
 from trainer.parts.protection import write_fuse
 from trainer.parts.transformers import Rating, write_two_winding
 
@@ -22,7 +22,7 @@ CONTACT_OHMS = 0.02
 GROUND_OHMS = 0.2
 
 
-class ThermostatSupply(PartRecord):
+class ThermostatSupply(Part):
     """R is always alive; Y, W and O are made from R by the thermostat.
 
     ``call`` makes Y, ``cool`` and ``heat`` move O (an O-type valve is energised in cooling).

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from trainer.circuit.elements import CHASSIS, Elements, Sense
-from trainer.parts import PartRecord, Supply
+from trainer.parts import Part, Supply
 from trainer.parts.part import amps
 from trainer.study.model import Study, Watch, Wire
 
@@ -113,7 +113,7 @@ def _node(terminal: str, into: Elements) -> int:
     return CHASSIS if terminal == "chassis" else into.node(terminal)
 
 
-def watched(parts: Mapping[str, PartRecord], watch: Watch) -> dict[str, str]:
+def watched(parts: Mapping[str, Part], watch: Watch) -> dict[str, str]:
     """Role -> part: as the study says, else the only part of that role."""
     found: dict[str, str] = {}
     for role in Watch.model_fields:

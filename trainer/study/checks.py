@@ -17,7 +17,7 @@ from pydantic import ValidationError
 
 from trainer.base.errors import FieldError, Misfit, quoted
 from trainer.base.units import parse
-from trainer.parts import PARTS, PartRecord, Supply
+from trainer.parts import PARTS, Part, Supply
 
 #: What a person may do; a part allows some of them.
 VERBS = (
@@ -39,7 +39,7 @@ class Known:
     terminals: tuple[str, ...]
     verbs: tuple[str, ...]
     role: str
-    part: PartRecord
+    part: Part
 
 
 def misfits(data: Any) -> list[Misfit]:
@@ -89,7 +89,7 @@ def _known(name: Any, spec: Any) -> Known | None:
     return Known(part.terminals(), tuple(part.hand(str(name))), kind.role, part)
 
 
-def _shape(kind: type[PartRecord], spec: dict[str, Any]) -> dict[str, Any]:
+def _shape(kind: type[Part], spec: dict[str, Any]) -> dict[str, Any]:
     """The words and whole numbers of a spec that are right: they decide its terminals."""
     fields = kind.model_fields
     return {

@@ -20,12 +20,12 @@ from pydantic_core import InitErrorDetails
 
 from trainer.base.errors import FieldError, FieldFaults, quoted
 from trainer.base.fields import Metres, NonNegativeOhms, NonNegativeSeconds, Ohms, Record, Seconds
-from trainer.parts import PARTS, PartRecord
+from trainer.parts import PARTS, Part
 from trainer.parts.conductors import Gauge, Workmanship, joint_ohms, ohms_of
 from trainer.study.checks import VERBS, misfits
 
 if TYPE_CHECKING:
-    AnyPart = PartRecord
+    AnyPart = Part
 else:
     AnyPart = Annotated[reduce(or_, PARTS.values()), Field(discriminator="kind")]
 

@@ -14,7 +14,7 @@ from collections.abc import Mapping
 from trainer.circuit.dead import Dead, ohms
 from trainer.circuit.elements import Elements
 from trainer.circuit.running import SlowRule, SlowView
-from trainer.parts import PartRecord
+from trainer.parts import Part
 from trainer.parts.heatpump import CoilSensor, DefrostControl
 from trainer.parts.resistive import CrankcaseHeater
 from trainer.parts.safeties import PressureSwitch
@@ -216,7 +216,7 @@ def rules_of(study: Study, elements: Elements, watch: Mapping[str, str] | Watch)
 
 def _rule(
     name: str,
-    part: PartRecord,
+    part: Part,
     elements: Elements,
     compressor: str | None,
     fan: str | None,
