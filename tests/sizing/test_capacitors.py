@@ -1,3 +1,5 @@
+"""Capacitors beyond the published rows: bleeding, life, heat."""
+
 import pytest
 from pytest import approx
 

@@ -1,3 +1,5 @@
+"""Resistance and drop of conductors beyond the published rows."""
+
 from pytest import approx
 
 from trainer.sizing import conductors

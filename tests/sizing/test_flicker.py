@@ -1,3 +1,5 @@
+"""Analytical flicker: lamps, starts an hour, limits at their edge."""
+
 import pytest
 from pytest import approx
 

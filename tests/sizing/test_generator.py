@@ -1,3 +1,5 @@
+"""Generator sets: dip, running load, height, classes."""
+
 import pytest
 from pytest import approx
 

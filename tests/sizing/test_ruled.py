@@ -1,3 +1,5 @@
+"""A number and the rule that gave it."""
+
 import pytest
 
 from trainer.sizing.ruled import Ruled

@@ -1,3 +1,5 @@
+"""Body impedance, thresholds and hazard classes at their edges."""
+
 import pytest
 from pytest import approx
 

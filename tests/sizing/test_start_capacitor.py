@@ -56,6 +56,25 @@ def test_standstill_torque_of_the_anchor():
     assert start_capacitor.standstill_torque(ANCHOR, LINE, 189e-6) == approx(8.4, rel=0.02)
 
 
-def test_cans_whose_whole_range_lies_inside():
-    labels = [can.label for can in start_capacitor.cans_within((88e-6, 140e-6))]
-    assert labels == ["88-108 µF", "108-130 µF"]
+def labels(cans):
+    return [can.label for can in cans]
+
+
+def test_cans_inside_the_rule_come_small_first():
+    # 13.9 A and 35 uF: 88-140 uF
+    inside, others = start_capacitor.in_order(13.9, 35e-6)
+    assert labels(inside) == ["88-108 µF", "108-130 µF"]
+    assert len(inside) + len(others) == 12
+
+
+def test_the_others_come_nearest_first():
+    # middle of 88-140 uF is 111 uF: 135-162 is nearer than 72-88 and far nearer than 270-324
+    others = labels(start_capacitor.in_order(13.9, 35e-6)[1])
+    assert others[:2] == ["135-162 µF", "72-88 µF"]
+    assert others[-1] == "270-324 µF"
+
+
+def test_without_a_rule_all_come_small_first():
+    inside, others = start_capacitor.in_order(30.0, 70e-6)
+    assert inside == []
+    assert labels(others)[0] == "43-52 µF"

@@ -1,3 +1,5 @@
+"""Transformer, drop and sag at their edges."""
+
 from pytest import approx
 
 from trainer.sizing import supply

@@ -1,3 +1,5 @@
+"""The shipped tables hold together."""
+
 from trainer.sizing import tables
 
 

@@ -1,7 +1,7 @@
 """Start capacitor and potential relay as a pair, and the soft starter's class.
 
-A maker's table is followed first. Without one the smallest shipped capacitor is taken that turns
-the load on a low line and has a relay class that fits its whole printed range. Knows the motor by
+A maker's table is followed first. Without one the first shipped capacitor is taken that turns
+the load on a low line and has a relay class that fits. Knows the motor by
 its phasors; must know no course of a start.
 """
 
@@ -55,16 +55,16 @@ def from_maker(case: Case, table: MakerTable) -> RelayKit | None:
 
 
 def by_rules(case: Case) -> RelayKit | None:
-    """The smallest shipped capacitor that turns the load and has a relay class; None: none has.
+    """The first shipped capacitor that turns the load and has a relay class; None: none has.
 
-    Looks inside the rules of thumb first, then among all capacitors: the motor's own volts win.
+    Inside the rules of thumb the smallest first; then all others, the nearest to them first: the
+    motor's own volts win.
     """
-    thumb = start_capacitor.by_rule_of_thumb(case.rla_a, case.line.run_f)
-    inside = start_capacitor.cans_within(thumb.window) if thumb.value else []
-    for can in [*inside, *start_gear().start_capacitors]:
+    inside, others = start_capacitor.in_order(case.rla_a, case.line.run_f)
+    for can in [*inside, *others]:
         found = _class_for(case, can) if turns_the_load(case, can.range[0]) else None
         if found:
-            return _kit(can, *found, outside=can not in inside)
+            return _kit(can, *found, outside=can in others)
     return None
 
 
@@ -98,8 +98,8 @@ def starter_class(rla_a: float, lra_a: float) -> Ruled:
 
 
 def _needs(case: Case, range_f: tuple[float, float], pickup_v: tuple[float, float]) -> relay.Needs:
-    middle = sum(pickup_v) / 2.0
-    return relay.needs(case.params, case.line, range_f, case.rated_slip, middle)
+    start_f, middle = sum(range_f) / 2.0, sum(pickup_v) / 2.0
+    return relay.needs(case.params, case.line, start_f, case.rated_slip, middle)
 
 
 def _class_for(case: Case, can: StartCapacitor) -> tuple[str, RelayClass] | None:

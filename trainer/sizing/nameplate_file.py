@@ -1,7 +1,7 @@
 """The file a person writes from the nameplate of a condensing unit.
 
-Shape and plausibility of the file only: whether the numbers can belong to one motor is the motor
-layer's business, what follows from them is ``choose``'s.
+Shape of the file, and the motor layer's word on whether its numbers can be one motor; what
+follows from them is ``choose``'s business.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from trainer.base.errors import FieldFaults, Misfit
+from trainer.base.errors import Faults, FieldFaults, Misfit
 from trainer.base.fields import (
     Amps,
     Celsius,
@@ -28,7 +28,9 @@ from trainer.base.fields import (
     Volts,
 )
 from trainer.base.yamlfile import load
+from trainer.motor.nameplate import Nameplate
 from trainer.parts.conductors import Gauge
+from trainer.sizing.fitted import fitted
 
 CompressorKind = Literal["scroll", "reciprocating", "rotary"]
 Metering = Literal["fixed_orifice", "bleeding_valve", "hard_shutoff_valve"]
@@ -130,6 +132,9 @@ class NameplateFile(Record):
     fan_fla: NonNegativeAmps = 0.0
     other_loads: tuple[NonNegativeAmps, ...] = ()
     metering: Metering = "fixed_orifice"
+    #: Share of the running pressure torque still there when it is called again, where the
+    #: pressures do not equalise. Invented.
+    pressure_left: Percent = 0.25
     complaint: Complaint = "none"
     starts_per_hour: Annotated[float, Field(gt=0.0, le=60.0)] = 6.0
     ambient: Celsius = 30.0
@@ -156,12 +161,31 @@ class NameplateFile(Record):
         """
         return self.compressor == "scroll" or self.metering != "hard_shutoff_valve"
 
+    def motor(self) -> Nameplate:
+        """The plate as the motor layer reads it. Needs a plate that takes start gear."""
+        ohms = self.ohms
+        return Nameplate(
+            self.volts, self.hz, self.poles, self.rla, self.lra or 0.0, self.run_capacitor or 0.0,
+            ohms.common_run if ohms else None, ohms.common_start if ohms else None,
+            ohms_at_c=ohms.at if ohms else 25.0,
+        )  # fmt: skip
+
     @model_validator(mode="after")
-    def _complete(self) -> NameplateFile:
-        faults = [*_missing(self), *_out_of_reason(self)]
+    def _can_be_a_motor(self) -> NameplateFile:
+        faults = _missing(self) or _impossible(self)
         if faults:
             raise FieldFaults(faults)
         return self
+
+
+#: What the motor layer calls a figure -> its place in the file.
+_KEYS: dict[str, tuple[str, ...]] = {
+    "rla_a": ("rla",),
+    "lra_a": ("lra",),
+    "run_f": ("run_capacitor",),
+    "common_run_ohms": ("ohms", "common_run"),
+    "common_start_ohms": ("ohms", "common_start"),
+}
 
 
 def read(path: str | Path) -> NameplateFile:
@@ -177,9 +201,12 @@ def _missing(plate: NameplateFile) -> list[Misfit]:
     return [Misfit((key,), what, example) for key, (found, example) in wanted.items() if not found]
 
 
-def _out_of_reason(plate: NameplateFile) -> list[Misfit]:
-    faults = []
-    if plate.lra is not None and plate.lra <= plate.rla:
-        what = "locked-rotor amps are not above rated-load amps"
-        faults.append(Misfit(("lra",), what, "the larger figure of the plate, often 4-7 times RLA"))
-    return faults
+def _impossible(plate: NameplateFile) -> list[Misfit]:
+    """Why no motor can have this plate, at the keys of the file."""
+    if not plate.takes_start_gear:
+        return []
+    try:
+        fitted(plate.motor())
+    except Faults as error:
+        return [Misfit(_KEYS.get(f.where, (f.where,)), f.what, f.write) for f in error.faults]
+    return []

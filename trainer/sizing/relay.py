@@ -56,14 +56,15 @@ def coil_volts(params: MotorParams, line: psc.Line, speed_ratio: float) -> float
     return float(abs(psc.solve(params, line, speed).v_aux))
 
 
-def pickup_window(params: MotorParams, line: psc.Line, start: Range) -> Ruled:
+def pickup_window(params: MotorParams, line: psc.Line, start_f: float) -> Ruled:
     """Volts between which the coil may open the contact.
 
-    Least: 1.25 times the greatest V(S-C) at rest and at 60 % speed, 110 % line, the capacitor at
-    the top of its range. Most: V(S-C) at 85 % speed, 85 % line, the capacitor at the bottom.
+    Least: 1.25 times the greatest V(S-C) at rest and at 60 % speed on a 110 % line. Most: V(S-C)
+    at 85 % speed on an 85 % line. ``start_f`` is the middle of the can's range; its ends are for
+    the simulated start.
     """
-    before = max(coil_volts(params, _at(line, HIGH_LINE, start[1]), r) for r in (0.0, NOT_YET))
-    after = coil_volts(params, _at(line, LOW_LINE, start[0]), BY_NOW)
+    before = max(coil_volts(params, _at(line, HIGH_LINE, start_f), r) for r in (0.0, NOT_YET))
+    after = coil_volts(params, _at(line, LOW_LINE, start_f), BY_NOW)
     rule = (
         f"above {MARGIN} times V(S-C) at rest and at 60 % speed on a 110 % line, "
         "below V(S-C) at 85 % speed on an 85 % line"
@@ -88,14 +89,14 @@ def opening_speed(params: MotorParams, line: psc.Line, pickup_v: float) -> float
     return 0.0 if first == 0 else float(brentq(short, _SPEEDS[first - 1], _SPEEDS[first]))
 
 
-def dropout_most(params: MotorParams, line: psc.Line, start: Range, pickup_v: float) -> Ruled:
+def dropout_most(params: MotorParams, line: psc.Line, start_f: float, pickup_v: float) -> Ruled:
     """Highest volts at which the contact may close again [V].
 
     0.85 times V(S-C) with the run capacitor alone at the speed of opening: what is left the
     moment the start capacitor has gone, on a low line. ``pickup_v`` is the middle of a relay's
     range, since one that picks up low also lets go low.
     """
-    ratio = opening_speed(params, _at(line, 1.0, start[1]), pickup_v)
+    ratio = opening_speed(params, _at(line, 1.0, start_f), pickup_v)
     rule = "below 0.85 times V(S-C) with the run capacitor alone at the speed of opening"
     if ratio is None:
         return Ruled(None, "V", rule, _SOURCE, "the coil never reaches this pickup")
@@ -114,12 +115,12 @@ def continuous_least(params: MotorParams, line: psc.Line, load_slip: float) -> R
 
 
 def needs(
-    params: MotorParams, line: psc.Line, start: Range, load_slip: float, pickup_v: float
+    params: MotorParams, line: psc.Line, start_f: float, load_slip: float, pickup_v: float
 ) -> Needs:
     """All three windows for a relay that usually picks up at ``pickup_v``."""
     return Needs(
-        pickup=pickup_window(params, line, start),
-        dropout=dropout_most(params, line, start, pickup_v),
+        pickup=pickup_window(params, line, start_f),
+        dropout=dropout_most(params, line, start_f, pickup_v),
         continuous=continuous_least(params, line, load_slip),
     )
 

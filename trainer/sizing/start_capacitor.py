@@ -6,6 +6,7 @@ goes with it is ``relay``'s business.
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from scipy.optimize import brentq
@@ -22,7 +23,7 @@ STANDSTILL_SHARE = 0.8
 _STEP_F = 10e-6
 _GRID_F = [_STEP_F * n for n in range(1, 151)]
 #: Rules of thumb name round figures; a can this close to their end still keeps them.
-_SLACK = 0.03
+_SLACK = 0.05
 
 
 def by_rule_of_thumb(rla_a: float, run_f: float) -> Ruled:
@@ -76,9 +77,23 @@ def standstill_torque(params: MotorParams, line: psc.Line, start_f: float) -> fl
     return float(psc.locked(params, replace(line, start_f=start_f)).torque_nm)
 
 
-def cans_within(range_f: tuple[float, float]) -> list[StartCapacitor]:
-    """Shipped start capacitors whose whole printed range lies in ``range_f``, small first."""
-    low, high = range_f[0] * (1.0 - _SLACK), range_f[1] * (1.0 + _SLACK)
-    return [
-        can for can in start_gear().start_capacitors if low <= can.range[0] and can.range[1] <= high
-    ]
+def in_order(rla_a: float, run_f: float) -> tuple[list[StartCapacitor], list[StartCapacitor]]:
+    """Shipped start capacitors inside the rule of thumb, small first; the others, nearest first."""
+    cans = start_gear().start_capacitors
+    thumb = by_rule_of_thumb(rla_a, run_f)
+    if thumb.value is None:
+        return [], list(cans)
+    low, high = thumb.window
+    inside = [can for can in cans if _within(can, low, high)]
+    centre = math.sqrt(low * high)
+    others = [can for can in cans if can not in inside]
+    return inside, sorted(others, key=lambda can: abs(math.log(middle_f(can) / centre)))
+
+
+def middle_f(can: StartCapacitor) -> float:
+    """Middle of the printed range [F]."""
+    return sum(can.range) / 2.0
+
+
+def _within(can: StartCapacitor, low: float, high: float) -> bool:
+    return low * (1.0 - _SLACK) <= can.range[0] and can.range[1] <= high * (1.0 + _SLACK)
