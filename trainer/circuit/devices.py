@@ -214,50 +214,89 @@ def _row(
         case Coil():
             params = (d.pickup_rms, d.dropout_rms, d.operate_s, d.release_s)
             return Row(
-                d, lay.DEV_COIL, probes.sense(d.sense), params, (),
-                numbers(d.makes), numbers(d.breaks),
+                d,
+                lay.DEV_COIL,
+                probes.sense(d.sense),
+                params,
+                (),
+                numbers(d.makes),
+                numbers(d.breaks),
             )
         case Thermal():
             reset = NEVER_C if d.resets_c is None else d.resets_c
             params = (d.ohms, d.c_j_per_k, d.r_k_per_w, d.trips_c, reset, d.ambient_c)
             machine = -1 if d.machine is None else machines[d.machine]
             return Row(
-                d, lay.DEV_THERMAL, probes.sense(d.sense), params, (0.0, d.start_c),
-                breaks=numbers(d.breaks), machine=machine, value=1,
+                d,
+                lay.DEV_THERMAL,
+                probes.sense(d.sense),
+                params,
+                (0.0, d.start_c),
+                breaks=numbers(d.breaks),
+                machine=machine,
+                value=1,
             )
         case Magnetic():
             return Row(
-                d, lay.DEV_MAGNETIC, probes.sense(d.sense), (d.peak_a, d.delay_s),
+                d,
+                lay.DEV_MAGNETIC,
+                probes.sense(d.sense),
+                (d.peak_a, d.delay_s),
                 breaks=numbers(d.breaks),
             )
         case Residual():
             return Row(
-                d, lay.DEV_RESIDUAL, probes.sense(d.sense), (d.trip_a_rms, d.k_a, d.exponent),
+                d,
+                lay.DEV_RESIDUAL,
+                probes.sense(d.sense),
+                (d.trip_a_rms, d.k_a, d.exponent),
                 breaks=numbers(d.breaks),
             )
         case Timer():
             return Row(
-                d, lay.DEV_TIMER, probes.sense(d.sense),
-                (d.threshold_rms, d.delay_s, d.lockout_s), (0.0, 0.0, 0.0, d.off_before_s),
-                numbers(d.makes), numbers(d.breaks),
+                d,
+                lay.DEV_TIMER,
+                probes.sense(d.sense),
+                (d.threshold_rms, d.delay_s, d.lockout_s),
+                (0.0, 0.0, 0.0, d.off_before_s),
+                numbers(d.makes),
+                numbers(d.breaks),
             )
         case Ptc():
             return _ptc(d, elements, probes)
         case PhaseControl():
             return Row(
-                d, lay.DEV_PHASE, probes.sense(d.current_sense),
-                (d.first_delay_s, d.ramp_s, d.limit_a_rms, d.settled_ratio, d.boost_most_s,
-                 d.give_up_s),
-                (0.0, 0.0, d.first_delay_s), numbers(d.bypass), numbers(d.boost),
-                a=contacts[d.pair], b=probes.sense(d.sense), b_is_column=True, value=4,
+                d,
+                lay.DEV_PHASE,
+                probes.sense(d.current_sense),
+                (
+                    d.first_delay_s,
+                    d.ramp_s,
+                    d.limit_a_rms,
+                    d.settled_ratio,
+                    d.boost_most_s,
+                    d.give_up_s,
+                ),
+                (0.0, 0.0, d.first_delay_s),
+                numbers(d.bypass),
+                numbers(d.boost),
+                a=contacts[d.pair],
+                b=probes.sense(d.sense),
+                b_is_column=True,
+                value=4,
             )
         case Generator():
             return _generator(d, elements, probes)
         case Inverter():
             sources = (*d.sources, -1)
             return Row(
-                d, lay.DEV_INVERTER, probes.sense(d.sense), (d.surge_s, d.rated_a_rms),
-                breaks=numbers(d.breaks), a=sources[0], b=sources[1],
+                d,
+                lay.DEV_INVERTER,
+                probes.sense(d.sense),
+                (d.surge_s, d.rated_a_rms),
+                breaks=numbers(d.breaks),
+                a=sources[0],
+                b=sources[1],
             )
     raise TypeError(f"{d!r} is not a device")
 
@@ -266,10 +305,22 @@ def _ptc(d: Ptc, elements: Elements, probes: SenseColumns) -> Row:
     number = [r.name for r in elements.resistors].index(d.resistor)
     r = elements.resistors[number]
     params = (
-        d.cold_ohms, d.hot_ohms, d.switch_c, d.b_per_k, d.c_j_per_k, d.r_k_per_w, d.ambient_c,
+        d.cold_ohms,
+        d.hot_ohms,
+        d.switch_c,
+        d.b_per_k,
+        d.c_j_per_k,
+        d.r_k_per_w,
+        d.ambient_c,
     )
     return Row(
-        d, lay.DEV_PTC, probes.volts(r.a, r.b), params, (r.ohms, d.start_c), a=number, value=1,
+        d,
+        lay.DEV_PTC,
+        probes.volts(r.a, r.b),
+        params,
+        (r.ohms, d.start_c),
+        a=number,
+        value=1,
     )
 
 
@@ -280,11 +331,29 @@ def _generator(d: Generator, elements: Elements, probes: SenseColumns) -> Row:
     scale = sum(abs(i.source_scale) for i in elements.inductives if i.source in d.sources)
     rated = source.volts_peak / math.sqrt(2.0) * scale
     params = (
-        d.rated_w, d.extra_ohms, d.subtransient_s, d.regulator_s, d.ceiling, d.inertia_s,
-        d.governor_s, d.droop, rated, source.hz, source.hz, source.volts_peak, 0.5, d.stall_hz,
+        d.rated_w,
+        d.extra_ohms,
+        d.subtransient_s,
+        d.regulator_s,
+        d.ceiling,
+        d.inertia_s,
+        d.governor_s,
+        d.droop,
+        rated,
+        source.hz,
+        source.hz,
+        source.volts_peak,
+        0.5,
+        d.stall_hz,
     )
     state = (0.0, 1.0, source.hz * (1.0 + 0.5 * d.droop), 0.0, 0.0, 0.0, 0.0, rated**2)
     return Row(
-        d, lay.DEV_GENERATOR, probes.sense(d.sense), params, state, breaks=d.sources,
-        a=probes.sense(volts), a_is_column=True,
+        d,
+        lay.DEV_GENERATOR,
+        probes.sense(d.sense),
+        params,
+        state,
+        breaks=d.sources,
+        a=probes.sense(volts),
+        a_is_column=True,
     )

@@ -153,13 +153,15 @@ def regain_grid(dims, mach, y, half, place, count):
 
 @njit(**OPTIONS)
 def previous_speed_voltages(mach, y, a, z, m, b):
-    """Speed voltages one step back along their present slope, for linear extrapolation."""
+    """Speed voltages one and two steps back along their present slope, for extrapolation."""
     ratio, pairs = mach[m, lay.MC_RATIO], mach[m, lay.MC_PAIRS]
     w = b + lay.MS_SPEED
     slope_q = pairs / ratio * (z[w] * z[b + lay.MS_FDR] - a[w] * a[b + lay.MS_FDR])
     slope_d = -pairs * ratio * (z[w] * z[b + lay.MS_FQR] - a[w] * a[b + lay.MS_FQR])
-    y[b + lay.MS_SQ] = pairs / ratio * y[w] * y[b + lay.MS_FDR] - 2.0 * slope_q
-    y[b + lay.MS_SD] = -pairs * ratio * y[w] * y[b + lay.MS_FQR] - 2.0 * slope_d
+    now_q = pairs / ratio * y[w] * y[b + lay.MS_FDR]
+    now_d = -pairs * ratio * y[w] * y[b + lay.MS_FQR]
+    y[b + lay.MS_SQ], y[b + lay.MS_SQ2] = now_q - 2.0 * slope_q, now_q - 4.0 * slope_q
+    y[b + lay.MS_SD], y[b + lay.MS_SD2] = now_d - 2.0 * slope_d, now_d - 4.0 * slope_d
 
 
 @njit(**OPTIONS)
@@ -279,9 +281,7 @@ def run(
                 cycle[0, j] += y[p + j] ** 2
         if moved:
             if contact_requests(si, counts, events, k) > 0:
-                close_contacts(
-                    dims, counts, g_static, ri, rf, si, sf, pi, pf, y, acc, events, k, h
-                )
+                close_contacts(dims, counts, g_static, ri, rf, si, sf, pi, pf, y, acc, events, k, h)
                 # an opening that waits at alpha is finished as a chop at the end of this step
                 restart, alpha = True, 1.0
             if restart or counts[lay.N_STATES] == 0:

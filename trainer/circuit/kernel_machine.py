@@ -107,8 +107,11 @@ def machine_history(mach, scr, hist, y, m, p0, b, h, half):
         idd, idr = aux_amps(mach, y, m, b)
         kq += h2 * (y[p0] - mach[m, lay.MC_RQ] * iq)
         kd += h2 * (y[p0 + 1] - mach[m, lay.MC_RD] * idd)
-        kqr = fqr + h2 * (3.0 * sq - y[b + lay.MS_SQ] - mach[m, lay.MC_RR_MAIN] * iqr)
-        kdr = fdr + h2 * (3.0 * sd - y[b + lay.MS_SD] - mach[m, lay.MC_RR_AUX] * idr)
+        # three-point extrapolation: two points leave a slip error of 5/12 (omega h)^2
+        ahead_q = (23.0 * sq - 16.0 * y[b + lay.MS_SQ] + 5.0 * y[b + lay.MS_SQ2]) / 6.0
+        ahead_d = (23.0 * sd - 16.0 * y[b + lay.MS_SD] + 5.0 * y[b + lay.MS_SD2]) / 6.0
+        kqr = fqr + h2 * (ahead_q - mach[m, lay.MC_RR_MAIN] * iqr)
+        kdr = fdr + h2 * (ahead_d - mach[m, lay.MC_RR_AUX] * idr)
     kq += lm_q * scr[m, lay.SC_XQ]
     kd += lm_d * scr[m, lay.SC_XD]
     kqr += lm_q * scr[m, lay.SC_XQ]
@@ -136,8 +139,8 @@ def machine_update(mach, shape, slow, scr, pf, acc, y, out, m, p0, b, h, half, w
     out[b + lay.MS_FDR] = fdr
     out[b + lay.MS_IXQ] = xq
     out[b + lay.MS_IXD] = xd
-    out[b + lay.MS_SQ] = scr[m, lay.SC_SQ]
-    out[b + lay.MS_SD] = scr[m, lay.SC_SD]
+    out[b + lay.MS_SQ], out[b + lay.MS_SQ2] = scr[m, lay.SC_SQ], y[b + lay.MS_SQ]
+    out[b + lay.MS_SD], out[b + lay.MS_SD2] = scr[m, lay.SC_SD], y[b + lay.MS_SD]
     ratio = mach[m, lay.MC_RATIO]
     torque = mach[m, lay.MC_PAIRS] * (ratio * fqr * idr - fdr * iqr / ratio)
     out[b + lay.MS_TORQUE] = torque

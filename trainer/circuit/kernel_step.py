@@ -2,7 +2,7 @@
 
 Trapezoidal on v = R i + d(flux)/dt per branch; a backward-Euler half-step has the same
 companion conductances (R + 2L/h, R + h/2C), so both use one port matrix. Speed voltages of
-the machines are extrapolated linearly: h/2 (s0 + s1) with s1 = 2 s0 - s(-1).
+the machines are extrapolated from three points: h/12 (23 s0 - 16 s(-1) + 5 s(-2)).
 Machine equations: Krause form, stationary frame (source in motor/params.py).
 Array names and columns: layout.py.
 """

@@ -73,8 +73,10 @@ PI_SIZE = 5
     MS_TORQUE,
     MS_IXQ,
     MS_IXD,
+    MS_SQ2,
+    MS_SD2,
     MS_SIZE,
-) = range(13)
+) = range(15)
 
 # slow machine state, one row a machine -----------------------------------------------------
 SL_LIFT, SL_POCKET, SL_MAIN_C, SL_AUX_C, SL_SIZE = range(5)

@@ -262,7 +262,9 @@ def machine_arrays(elements: Elements, hz: float, winding_heat: bool) -> dict:
     shape = np.ones((len(rows), size))
     for j, m in enumerate(elements.machines):
         n = len(m.load.shape)
-        shape[j] = np.interp(np.arange(size) * n / size, np.arange(n + 1), (*m.load.shape, m.load.shape[0]))
+        shape[j] = np.interp(
+            np.arange(size) * n / size, np.arange(n + 1), (*m.load.shape, m.load.shape[0])
+        )
     slow = np.array(
         [(m.load.lift, 0.0, 25.0, 25.0) for m in elements.machines], dtype=float
     ).reshape(len(rows), lay.SL_SIZE)
@@ -429,8 +431,12 @@ def restore_machine(plan: Plan, m: int, s: MachineState) -> None:
         s.angle_rad,
     )
     pairs, ratio = core.mach[m, lay.MC_PAIRS], core.mach[m, lay.MC_RATIO]
-    core.y[b + lay.MS_SQ] = pairs / ratio * s.speed_rad_s * s.flux_rotor_aux
-    core.y[b + lay.MS_SD] = -pairs * ratio * s.speed_rad_s * s.flux_rotor_main
+    core.y[b + lay.MS_SQ] = core.y[b + lay.MS_SQ2] = (
+        pairs / ratio * s.speed_rad_s * s.flux_rotor_aux
+    )
+    core.y[b + lay.MS_SD] = core.y[b + lay.MS_SD2] = (
+        -pairs * ratio * s.speed_rad_s * s.flux_rotor_main
+    )
     core.slow[m] = (s.lift, s.pocket, s.main_c, s.aux_c)
     core.mach[m, lay.MC_LAST_MAIN_C], core.mach[m, lay.MC_LAST_AUX_C] = s.main_c, s.aux_c
 

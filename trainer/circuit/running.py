@@ -128,8 +128,7 @@ class Steady:
         """Direct volts that are on the capacitors beside the alternating ones."""
         steady = at_instant(self.solution, self.state, self._turn0, {})
         trapped = {
-            name: volts - steady.capacitor_v[name]
-            for name, volts in self.state.capacitor_v.items()
+            name: volts - steady.capacitor_v[name] for name, volts in self.state.capacitor_v.items()
         }
         self._decay = None
         if trapped and max(abs(v) for v in trapped.values()) > TRAPPED_V:
