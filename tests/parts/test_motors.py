@@ -161,10 +161,7 @@ def test_protector_holds_rated_amps_and_trips_at_156_percent():
 
 
 def test_iron_loss_is_a_resistor_and_counts_once():
-    with_iron = {
-        **{k: v for k, v in INLINE.items()},
-        "core_resistance": "500 ohm",
-    }
+    with_iron = {**INLINE, "core_resistance": "500 ohm"}
     e = wired(Compressor(parameters=with_iron, overload=None))
     bare = wired(Compressor(parameters=INLINE, overload=None))
     gain = solve(e).source_va["line"].real - solve(bare).source_va["line"].real
@@ -218,7 +215,8 @@ def test_load_of_the_day():
     constant = Compressor(machine="anchor", load={"kind": "constant", "torque": "5 N.m"})
     load = constant.shaft_load(own)
     assert (load.run_nm, load.lift, load.breakaway_nm, load.viscous_nms) == (5.0, 1.0, 0.0, 0.0)
-    assert Compressor(machine="anchor", load={"kind": "rotary"}).shaft_load(own).drives_back is False
+    rotary = Compressor(machine="anchor", load={"kind": "rotary"})
+    assert rotary.shaft_load(own).drives_back is False
 
 
 def fan_wired(leads: int, back: str) -> Elements:

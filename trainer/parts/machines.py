@@ -29,9 +29,9 @@ def _machine_name(given: Any) -> str:
     try:
         entry(str(given))
     except NotFoundError as error:
-        raise FieldError(
-            f"{quoted(given)} is not a machine known here", hint=error.hint.removeprefix("write ")
-        ) from None
+        names = error.hint.removeprefix("write one of ")
+        hint = f"one of {names}" if "," in names else names
+        raise FieldError(f"{quoted(given)} is not a machine known here", hint=hint) from None
     return str(given)
 
 
@@ -62,7 +62,7 @@ class Plate(Record):
     @model_validator(mode="after")
     def _can_be_a_motor(self) -> Plate:
         try:
-            fit(self.as_nameplate())
+            _fitted(self.as_nameplate())
         except Faults as error:
             raise FieldFaults(
                 [Misfit((_KEYS.get(f.where, f.where),), f.what, f.write) for f in error.faults]

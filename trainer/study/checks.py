@@ -25,6 +25,11 @@ VERBS = (
     "end_defrost",
 )  # fmt: skip
 CHASSIS = "chassis"
+#: What a report can look at.
+ROLES = (
+    "supply", "compressor", "fan", "relay", "start_capacitor", "run_capacitor", "contactor",
+    "soft_starter",
+)  # fmt: skip
 #: Roles a report cannot do without knowing which part is meant.
 SINGLE_ROLES = ("supply", "compressor", "relay", "start_capacitor")
 #: Parts more than anybody wires by hand; keeps a hostile file cheap.
@@ -152,7 +157,7 @@ def _acts(
             if isinstance(part, str):
                 yield from _act(("acts", n, verb), verb, part, parts, known)
         at = _seconds(row.get("at"), 0.0)
-        if end is not None and at is not None and at > end:
+        if end and at is not None and at > end:
             what = f"it happens at {at:g} s, after the study ends at {end:g} s"
             yield Misfit(("acts", n, "at"), what, f"a time before {end:g} s, or a later until")
 
@@ -194,7 +199,7 @@ def _act(
 def _watch(watch: Any, parts: dict[str, Any], known: dict[str, Known]) -> Iterator[Misfit]:
     chosen = watch if isinstance(watch, dict) else {}
     for role, name in chosen.items():
-        if not isinstance(name, str):
+        if role not in ROLES or not isinstance(name, str):
             continue
         fitting = [part for part, other in known.items() if other.role == role]
         if name not in parts:
@@ -227,6 +232,6 @@ def _near(name: str, known: Iterable[str], before: str = "") -> str:
     close = get_close_matches(name[:40].lower(), by_small, n=1)
     if close:
         return before + by_small[close[0]]
-    if not names:
-        return "nothing"
+    if len(names) < 2:
+        return before + names[0] if names else "a part of the study, or leave the line out"
     return "one of " + ", ".join(before + other for other in names[:20])

@@ -18,7 +18,7 @@ from pydantic import (
 )
 from pydantic_core import InitErrorDetails
 
-from trainer.base.errors import FieldError, FieldFaults, quoted
+from trainer.base.errors import FieldError, FieldFaults
 from trainer.base.fields import Metres, NonNegativeOhms, NonNegativeSeconds, Ohms, Record, Seconds
 from trainer.parts import PARTS, Part
 from trainer.parts.conductors import Gauge, Workmanship, joint_ohms, ohms_of
@@ -72,9 +72,9 @@ class Act(Record):
     @model_validator(mode="after")
     def _one_verb(self) -> Act:
         if len(self._given()) != 1:
-            found = ", ".join(self._given()) or "nothing"
+            found = " and ".join(self._given()) or "nothing"
             raise FieldError(
-                f"an act does one thing and this one does {quoted(found)}",
+                f"an act does one thing to one part; this one does {found}",
                 hint="{at: 0 s, close: disconnect}",
             )
         return self
