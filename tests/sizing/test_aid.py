@@ -2,21 +2,13 @@
 
 import pytest
 
+from tests.sizing.plates import plate
 from trainer.sizing import aid
-from trainer.sizing.nameplate_file import NameplateFile
 from trainer.sizing.ruled import Ruled
 from trainer.sizing.sizing import RelayKit
 
-PLATE = {
-    "nameplate": 1, "title": "invented", "volts": "230 V", "hz": "60 Hz", "compressor": "scroll",
-    "rla": "13.9 A", "lra": "79 A", "run_capacitor": "35 uF",
-}  # fmt: skip
 KIT = RelayKit("88-108 µF", (88e-6, 108e-6), "class B", (160, 190), (40, 90), 340, "invented")
 P20 = Ruled("P20", "", "rule", "invented")
-
-
-def plate(**more):
-    return NameplateFile.model_validate({**PLATE, **more})
 
 
 @pytest.mark.parametrize(

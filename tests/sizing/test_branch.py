@@ -2,17 +2,15 @@
 
 from pytest import approx
 
+from tests.sizing.plates import plate
 from trainer.sizing import branch
-from trainer.sizing.nameplate_file import NameplateFile
 
-PLATE = {
-    "nameplate": 1, "title": "invented", "volts": "230 V", "hz": "60 Hz", "compressor": "scroll",
-    "rla": "16.7 A", "lra": "79 A", "run_capacitor": "35 uF", "fan_fla": "1.2 A",
-}  # fmt: skip
+#: Invented unit with a fan.
+UNIT = {"rla": "16.7 A", "lra": "79 A", "fan_fla": "1.2 A", "ohms": None}
 
 
 def figures(**more):
-    return branch.figures(NameplateFile.model_validate({**PLATE, **more}))
+    return branch.figures(plate(**{**UNIT, **more}))
 
 
 def test_a_unit_with_a_fan():

@@ -50,6 +50,7 @@ def from_maker(case: Case, table: MakerTable) -> RelayKit | None:
         dropout_v=(0.0, row.dropout_most),
         continuous_v=row.continuous,
         source=f"maker's start-parts table ({table.sheet}), which comes first",
+        from_maker=True,
         misfits=tuple(relay.misfits(row, needed)),
     )
 
@@ -98,7 +99,7 @@ def starter_class(rla_a: float, lra_a: float) -> Ruled:
 
 
 def _needs(case: Case, range_f: tuple[float, float], pickup_v: tuple[float, float]) -> relay.Needs:
-    start_f, middle = sum(range_f) / 2.0, sum(pickup_v) / 2.0
+    start_f, middle = start_capacitor.middle_f(range_f), sum(pickup_v) / 2.0
     return relay.needs(case.params, case.line, start_f, case.rated_slip, middle)
 
 

@@ -35,8 +35,8 @@ class Aid:
 class RelayKit:
     """A start capacitor and a relay that go together.
 
-    ``label`` is the can, ``relay`` the class; ``misfits`` is empty unless a maker's table was
-    followed although the rules here would not have chosen it.
+    ``label`` is the can, ``relay`` the class; ``misfits`` is what the rules here hold against the
+    pair, a maker's table being followed all the same.
     """
 
     label: str
@@ -46,6 +46,7 @@ class RelayKit:
     dropout_v: tuple[float, float]
     continuous_v: float
     source: str
+    from_maker: bool = False
     misfits: tuple[str, ...] = ()
 
 

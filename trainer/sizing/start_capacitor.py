@@ -87,12 +87,12 @@ def in_order(rla_a: float, run_f: float) -> tuple[list[StartCapacitor], list[Sta
     inside = [can for can in cans if _within(can, low, high)]
     centre = math.sqrt(low * high)
     others = [can for can in cans if can not in inside]
-    return inside, sorted(others, key=lambda can: abs(math.log(middle_f(can) / centre)))
+    return inside, sorted(others, key=lambda can: abs(math.log(middle_f(can.range) / centre)))
 
 
-def middle_f(can: StartCapacitor) -> float:
-    """Middle of the printed range [F]."""
-    return sum(can.range) / 2.0
+def middle_f(range_f: tuple[float, float]) -> float:
+    """Middle of a printed range [F]."""
+    return sum(range_f) / 2.0
 
 
 def _within(can: StartCapacitor, low: float, high: float) -> bool:
