@@ -85,17 +85,17 @@ def test_nameplate_volts_at_full_load():
     line(e, "t.H1", "t.H2", 240.0)
     ends = node(e, "t.X1"), node(e, "t.X2")
     loaded = solve(e, extra=[Resistor("load", *ends, 14.4)]).volts(*ends)
-    assert abs(loaded) == pytest.approx(24.0, rel=2e-2)  # magnetising amps cost a little
+    assert abs(loaded) == pytest.approx(24.0, rel=1e-3)
     idle = abs(solve(e).volts(*ends))
     assert 1.05 < idle / abs(loaded) < 1.15
 
 
 def test_transformer_windings_read_apart():
-    # 10 % of 1440 ohm and of 14.4 ohm, half in each winding
+    # half of 10 % of 1440 ohm; the secondary shows 10 % of 14.4 ohm and 0.2 ohm of leads
     e = bench({"t": ControlTransformer()})
     dead = Dead(e)
     assert ohms(dead, node(e, "t.H1"), node(e, "t.H2")).value == pytest.approx(72.0, rel=0.02)
-    assert ohms(dead, node(e, "t.X1"), node(e, "t.X2")).value == pytest.approx(0.92, abs=0.15)
+    assert ohms(dead, node(e, "t.X1"), node(e, "t.X2")).value == pytest.approx(1.64, abs=0.06)
     assert math.isinf(ohms(dead, node(e, "t.H1"), node(e, "t.X1")).value)
 
 

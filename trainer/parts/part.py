@@ -48,6 +48,10 @@ class Part(Record, ABC):
         """Elements that a report looks for: what it is -> name of the element."""
         return {}
 
+    def source_hz(self) -> float | None:
+        """Frequency it feeds the circuit with; None for a part that is no source."""
+        return None
+
 
 @dataclass(frozen=True)
 class Pen:

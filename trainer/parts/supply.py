@@ -57,6 +57,9 @@ class Supply(Part):
     def marks(self, name: str) -> dict[str, str]:
         return {"line": f"{name}~leg1", "source": f"{name}~emf"}
 
+    def source_hz(self) -> float | None:
+        return self.hz
+
     def source(self, name: str, peak: float, phase: float) -> Source:
         return Source(name, peak, self.hz, phase)
 
@@ -85,7 +88,7 @@ class SplitPhaseService(Supply):
     #: 100 ft of 1/0 aluminium: invented, an ordinary overhead service.
     conductor: Gauge = "1/0 AWG Al"
     length: NonNegativeMetres = 30.48
-    #: Off leaves the reactance of the service conductors out.
+    #: Of the two legs; off leaves it out. The neutral's, 1 % of its impedance, is left out.
     conductor_reactance: bool = True
 
     @model_validator(mode="after")
@@ -113,7 +116,7 @@ class SplitPhaseService(Supply):
         centre = pen.inside("centre")
         source = self.source(f"{name}~emf", math.sqrt(2.0) * self.volts, self.closing_angle)
         write_centre_tap(pen, source, primary, halves, (pen.at("L1"), pen.at("L2"), centre))
-        pen.branch("neutral", centre, pen.at("N"), max(ohms, LEAST_OHMS), henries)
+        pen.resistor("neutral", centre, pen.at("N"), ohms)
         self.grounding(pen)
 
 
@@ -141,7 +144,7 @@ class Wye208(Supply):
             angle = self.closing_angle - math.pi / 6.0 + shift
             emf = self.source(f"{name}~emf{leg[-1]}", math.sqrt(2.0 / 3.0) * self.volts, angle)
             self._leg(pen, leg, star, phase, into.source(emf))
-        pen.branch("neutral", star, pen.at("N"), max(run[0], LEAST_OHMS), run[1])
+        pen.resistor("neutral", star, pen.at("N"), run[0])
         self.grounding(pen)
 
     def _leg(self, pen: Pen, leg: str, star: int, phase: Winding, source: int) -> None:

@@ -6,17 +6,14 @@ is fed from a circuit of its own. Knows no outdoor part.
 
 from __future__ import annotations
 
-import math
 from typing import ClassVar, Literal
 
 from trainer.base.fields import Amps, Hertz, Percent, VoltAmps, Volts
-from trainer.circuit.elements import CHASSIS, Elements, Inductive, Source
+from trainer.circuit.elements import CHASSIS, Elements
 from trainer.parts.part import Moves, Part, Pen
 from trainer.parts.protection import write_fuse
-from trainer.parts.transformers import Rating, write_two_winding
+from trainer.parts.transformers import Rating, write_fed_secondary, write_two_winding
 
-#: Impedance of the indoor branch circuit when it is a circuit of its own. Invented.
-OWN_OHMS, OWN_HENRIES = 0.3, 0.2e-3
 CONTACT_OHMS = 0.02
 #: C to chassis through the ground wire of both units. Invented.
 GROUND_OHMS = 0.2
@@ -53,31 +50,26 @@ class ThermostatSupply(Part):
 
     def write(self, name: str, into: Elements) -> None:
         pen = Pen(name, into)
-        primary = self._feed(pen)
         top = pen.inside("X1")
-        plate = Rating(
-            self.rating, self.volts, self.secondary, self.resistance, self.reactance,
-            self.magnetising, self.hz,
-        )  # fmt: skip
-        write_two_winding(pen, plate, primary, (top, pen.at("C")))
+        secondary = (top, pen.at("C"))
+        if self.fed == "wires":
+            write_two_winding(pen, self.plate(), (pen.at("H1"), pen.at("H2")), secondary)
+        else:
+            write_fed_secondary(pen, self.plate(), secondary)
         write_fuse(pen, "fuse", (top, pen.at("R")), self.fuse, "fast", self.fuse_intact)
         if self.secondary_grounded:
             pen.resistor("grounded", pen.at("C"), CHASSIS, GROUND_OHMS)
         for wire, made in (("Y", self.calling), ("O", self.mode == "cool"), ("W", False)):
             pen.contact(wire, pen.at("R"), pen.at(wire), made, closed_ohms=CONTACT_OHMS)
 
-    def _feed(self, pen: Pen) -> tuple[int, int]:
-        """The primary's two ends; a circuit of its own is floating but for its leakage."""
-        if self.fed == "wires":
-            return pen.at("H1"), pen.at("H2")
-        ends = pen.inside("H1"), pen.inside("H2")
-        peak = math.sqrt(2.0) * self.volts
-        number = pen.into.source(Source(pen.called("emf"), peak, self.hz))
-        taps = ((ends[1], 1.0), (ends[0], -1.0))
-        pen.into.add(
-            Inductive(pen.called("feed"), taps, OWN_OHMS, OWN_HENRIES, number, part=pen.name)
-        )
-        return ends
+    def plate(self) -> Rating:
+        return Rating(
+            self.rating, self.volts, self.secondary, self.resistance, self.reactance,
+            self.magnetising, self.hz,
+        )  # fmt: skip
+
+    def source_hz(self) -> float | None:
+        return self.hz if self.fed == "own" else None
 
     def hand(self, name: str) -> dict[str, Moves]:
         return {

@@ -86,8 +86,8 @@ def write_centre_tap(
 class Rating:
     """Nameplate of a two-winding transformer: secondary volts hold at full resistive load.
 
-    ``resistance`` and ``reactance`` per unit, shared evenly by the windings; ``magnetising``
-    is the no-load current over the rated one.
+    ``resistance`` and ``reactance`` per unit, all of it on the secondary side;
+    ``magnetising`` is the no-load current over the rated one.
     """
 
     va: float
@@ -105,33 +105,41 @@ class Rating:
         return self.secondary_v / self.primary_v * loaded
 
     @property
-    def primary_base(self) -> float:
-        return self.primary_v**2 / self.va
+    def series(self) -> Winding:
+        """Both windings' impedance as the secondary sees it."""
+        z = complex(self.resistance, self.reactance)
+        return Winding.of(z, self.secondary_v**2 / self.va, self.hz)
 
     @property
-    def secondary_base(self) -> float:
-        return self.secondary_v**2 / self.va
-
-    @property
-    def magnetising_h(self) -> float:
-        """V1 / (w i_mag): it also lets an ohmmeter read each winding and not the other side."""
+    def magnetising_branch(self) -> Winding:
+        """Primary copper (half of the resistance) and V1 / (w i_mag): what an ohmmeter finds."""
+        ohms = self.resistance / 2.0 * self.primary_v**2 / self.va
         amps = self.magnetising * self.va / self.primary_v
-        return self.primary_v / (2.0 * math.pi * self.hz * amps)
+        return Winding(ohms, self.primary_v / (2.0 * math.pi * self.hz * amps))
 
 
 def write_two_winding(
     pen: Pen, rating: Rating, primary: tuple[int, int], secondary: tuple[int, int]
 ) -> None:
-    """Primary series branch, magnetising branch and an ideal winding behind its own impedance.
+    """Magnetising branch across the primary, an ideal winding behind its own impedance.
 
     Branch ``secondary`` carries the current out of the first secondary terminal.
     """
-    half = complex(rating.resistance, rating.reactance) / 2.0
-    first = Winding.of(half, rating.primary_base, rating.hz)
-    second = Winding.of(half, rating.secondary_base, rating.hz)
-    core = pen.inside("core")
-    pen.branch("primary", primary[0], core, first.ohms, first.henries)
-    pen.branch("magnetising", core, primary[1], LEAST_OHMS, rating.magnetising_h)
-    n = rating.turns
-    taps = ((core, n), (primary[1], -n), (secondary[0], -1.0), (secondary[1], 1.0))
-    pen.tapped("secondary", taps, second.ohms, second.henries)
+    core, series, n = rating.magnetising_branch, rating.series, rating.turns
+    pen.branch("primary", *primary, core.ohms, core.henries)
+    taps = ((primary[0], n), (primary[1], -n), (secondary[0], -1.0), (secondary[1], 1.0))
+    pen.tapped("secondary", taps, series.ohms, series.henries)
+
+
+def write_fed_secondary(
+    pen: Pen, rating: Rating, secondary: tuple[int, int], phase_rad: float = 0.0
+) -> None:
+    """The secondary of a transformer whose primary is always alive somewhere else."""
+    peak = math.sqrt(2.0) * rating.primary_v * rating.turns
+    number = pen.into.source(Source(pen.called("emf"), peak, rating.hz, phase_rad))
+    series, taps = rating.series, ((secondary[1], 1.0), (secondary[0], -1.0))
+    pen.into.add(
+        Inductive(
+            pen.called("secondary"), taps, series.ohms, series.henries, number, part=pen.name
+        )
+    )

@@ -17,7 +17,7 @@ from pydantic import ValidationError
 
 from trainer.base.errors import FieldError, Misfit, quoted
 from trainer.base.units import parse
-from trainer.parts import PARTS, Part, Supply
+from trainer.parts import PARTS, Part
 
 #: What a person may do; a part allows some of them.
 VERBS = (
@@ -215,14 +215,13 @@ def _watch(watch: Any, parts: dict[str, Any], known: dict[str, Known]) -> Iterat
 
 
 def _frequencies(known: dict[str, Known]) -> Iterator[Misfit]:
-    """Supplies of one study run at one frequency."""
-    supplies = [(name, k.part) for name, k in known.items() if isinstance(k.part, Supply)]
-    for name, part in supplies[1:]:
-        first_name, first = supplies[0]
-        assert isinstance(part, Supply) and isinstance(first, Supply)
-        if part.hz != first.hz:
-            what = f"{name} and {first_name} run at different frequencies"
-            yield Misfit(("parts", name, "hz"), what, f"hz: {first.hz:g} Hz")
+    """All sources of one study run at one frequency."""
+    feeding = [(name, hz) for name, k in known.items() if (hz := k.part.source_hz()) is not None]
+    for name, hz in feeding[1:]:
+        first, first_hz = feeding[0]
+        if hz != first_hz:
+            what = f"{name} and {first} run at different frequencies"
+            yield Misfit(("parts", name, "hz"), what, f"hz: {first_hz:g} Hz")
 
 
 def _near(name: str, known: Iterable[str], before: str = "") -> str:
