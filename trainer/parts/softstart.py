@@ -14,6 +14,10 @@ from trainer.circuit.elements import Elements, PhaseControl
 from trainer.parts.capacitors import write_capacitor
 from trainer.parts.gear import StarterClass, StarterCode, gear
 from trainer.parts.part import Part, Pen, amps, volts
+from trainer.parts.startgear import BOARD_OHMS
+
+#: Bleed of the boost capacitor (common practice, no source) and contact of its relay (invented).
+BLEED_OHMS, CONTACT_OHMS = 15e3, 20e-3
 
 
 class SoftStarter(Part):
@@ -57,7 +61,7 @@ class SoftStarter(Part):
         line, out, ref = pen.at("IN"), pen.at("OUT"), pen.at("REF")
         pair = pen.contact("pair", line, out, False, closed_ohms=self.pair)
         bypass = pen.contact("bypass", line, out, False, closed_ohms=self.bypass)
-        pen.resistor("board", line, ref, 50e3)
+        pen.resistor("board", line, ref, BOARD_OHMS)
         boost = self._boost(pen, ref, pen.at("AUX"))
         into.add(
             PhaseControl(
@@ -83,8 +87,8 @@ class SoftStarter(Part):
             return ()
         plate = pen.inside("plate")
         write_capacitor(pen, "boost", (ref, plate), self.boost, self.boost_dissipation)
-        pen.resistor("bleed", ref, plate, 15e3)
-        return (pen.contact("boost-contact", plate, aux, True, closed_ohms=20e-3),)
+        pen.resistor("bleed", ref, plate, BLEED_OHMS)
+        return (pen.contact("boost-contact", plate, aux, True, closed_ohms=CONTACT_OHMS),)
 
     def marks(self, name: str) -> dict[str, str]:
         own = {"soft_starter": name, "pair": f"{name}~pair", "bypass": f"{name}~bypass"}

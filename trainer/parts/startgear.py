@@ -26,6 +26,14 @@ from trainer.circuit.elements import Coil, Elements, Ptc, Timer
 from trainer.parts.capacitors import write_capacitor
 from trainer.parts.part import Part, Pen, volts
 
+#: What an electronic starter's board takes across the line, and the volts that keep it counting.
+#: Invented.
+BOARD_OHMS, ARMED_V = 50e3, 80.0
+#: Armature of a small relay on a board. Invented.
+ARMATURE_S = 4e-3
+#: Once it has opened on speed it stays open until next to no volts are left.
+LATCHED_V = 1.0
+
 
 class PtcStarter(Part):
     """Thermistor a-b across the run capacitor: low when cold, high when its own loss heats it.
@@ -108,15 +116,17 @@ class TimedStarter(Part):
         plate = pen.inside("plate")
         write_capacitor(pen, "capacitor", (line, plate), self.capacitance, self.dissipation)
         pen.resistor("bleed", line, plate, self.bleed)
-        pen.resistor("board", sense, line, 50e3)
+        pen.resistor("board", sense, line, BOARD_OHMS)
         own = pen.contact("contact", plate, start, True, closed_ohms=self.contact)
         supply = volts(sense, line)
-        into.add(Timer(name, supply, 80.0, self.time, breaks=(own,), part=name))
+        into.add(Timer(name, supply, ARMED_V, self.time, breaks=(own,), part=name))
         if self.opens_at is not None:
             speed = volts(sense, start)
             into.add(
-                Coil(f"{name}~speed", speed, self.opens_at, 1.0, 4e-3, 4e-3, breaks=(own,),
-                     part=name)
+                Coil(
+                    f"{name}~speed", speed, self.opens_at, LATCHED_V, ARMATURE_S, ARMATURE_S,
+                    breaks=(own,), part=name,
+                )
             )  # fmt: skip
 
     def marks(self, name: str) -> dict[str, str]:
