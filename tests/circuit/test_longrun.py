@@ -73,7 +73,10 @@ def test_crossing_both_ways_agrees_with_an_uninterrupted_transient() -> None:
     for name, allowed in (("line", 5e-4), ("speed", 5e-4), ("start winding", 5e-4)):
         then, now = whole[name][-n:], back[name]
         assert rms(now) == pytest.approx(rms(then), rel=allowed)
-        assert np.abs(now - then)[n // 4 :].max() < 3e-3 * np.abs(then).max()
+        # phasors know no ripple of the shaft (1 % at this inertia); what it does to the currents
+        # comes back within three cycles: 0.3 % of peak is left there, 0.1 % at the end
+        assert np.abs(now - then)[n // 4 :].max() < 5e-3 * np.abs(then).max()
+        assert np.abs(now - then)[-n // 8 :].max() < 1e-3 * np.abs(then).max()
 
 
 def test_an_hour_ends_warm_with_the_pressures_parted() -> None:
