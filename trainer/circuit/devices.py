@@ -212,12 +212,12 @@ def _row(
 
     match d:
         case Coil():
-            params = (d.pickup_rms, d.dropout_rms, d.operate_s, d.release_s)
+            limits = (d.pickup_rms, d.dropout_rms, d.operate_s, d.release_s)
             return Row(
                 d,
                 lay.DEV_COIL,
                 probes.sense(d.sense),
-                params,
+                limits,
                 (),
                 numbers(d.makes),
                 numbers(d.breaks),

@@ -342,7 +342,7 @@ class Elements:
             (Inductive, self.inductives),
             (Capacitive, self.capacitives),
             (Machine, self.machines),
-            (Device.__args__, self.devices),  # type: ignore[attr-defined]
+            (Device.__args__, self.devices),
         ]
         for kind, where in table:
             if isinstance(item, kind):

@@ -67,7 +67,7 @@ class Transient:
 
         With ``steady_tol`` stops early once three successive cycles agree within it.
         """
-        from trainer.circuit import kernel
+        from trainer.circuit import kernel, kernel_states
 
         core = self.plan.core
         steps = round((until_s - self._began_s) / self.plan.step_s) - int(core.counts[lay.N_STEP])
@@ -85,7 +85,7 @@ class Transient:
             if done == 0 or (steady_tol > 0.0 and core.counts[lay.N_STEADY] >= 3):
                 if not self._acts:
                     break
-        kernel.book_all(
+        kernel_states.book_all(
             core.counts, core.ri, core.rf, core.si, core.sf, core.key, core.xs, core.heat_s, core.h
         )
         return self._trace(rec, first_step, stride, first_event)
