@@ -110,6 +110,15 @@ ONE_CHANGE = {
         UNTIL, "until: 0 s",
         "18  until  '0 s' must be above zero; write a value such as 0.5 s",
     ),
+    "longer than a start": (
+        UNTIL, "until: 2 h",
+        "18  until  '2 h' must be at most 120 s; write a value such as 0.5 s",
+    ),
+    "beyond anything": (
+        "35 uF", "35 F",
+        "8  parts.can.capacitance  35000000 µF is beyond anything on this bench; "
+        "write a value between 10 pF and 100000 µF",
+    ),
     "another version": (
         "study: 1", "study: 2", "1  study  '2' is not one of the words allowed; write 1",
     ),

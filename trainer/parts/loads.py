@@ -10,9 +10,10 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any, Literal
 
-from trainer.base.fields import NonNegativeNewtonMetres, NonNegativePercent, Record, Seconds
+from trainer.base.fields import NonNegativeNewtonMetres, NonNegativePercent, Seconds
 from trainer.motor.load import reciprocating_shape, rotary_shape, scroll_shape
 from trainer.motor.params import LoadParams
+from trainer.parts.plausible import Plausible
 
 Kind = Literal["scroll", "reciprocating", "rotary", "constant"]
 
@@ -23,7 +24,7 @@ _SHAPES: dict[str, Callable[[], tuple[float, ...]]] = {
 }
 
 
-class CompressorLoad(Record):
+class CompressorLoad(Plausible):
     """Every empty value stays as the machine's own load has it.
 
     ``torque`` is the mean gas torque once the pressures have parted. ``pressures`` standing:

@@ -12,13 +12,14 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, model_validator
 
 from trainer.base.errors import Faults, FieldError, FieldFaults, Misfit, NotFoundError, quoted
-from trainer.base.fields import Amps, Celsius, Farads, Hertz, Ohms, Record, Volts
+from trainer.base.fields import Amps, Celsius, Farads, Hertz, Ohms, Volts
 from trainer.motor import psc
 from trainer.motor.fit import fit
 from trainer.motor.load import mean_torque
 from trainer.motor.machines import MachineEntry, entry
 from trainer.motor.nameplate import Nameplate
 from trainer.motor.params import LoadParams, MotorParams
+from trainer.parts.plausible import Plausible
 
 #: Whose friction and course over speed a compressor from a nameplate is given. Invented.
 USUAL_COMPRESSOR = "anchor"
@@ -38,14 +39,14 @@ def _machine_name(given: Any) -> str:
 MachineName = Annotated[str, BeforeValidator(_machine_name)]
 
 
-class InlineMachine(MachineEntry):
+class InlineMachine(Plausible, MachineEntry):
     """A machine written out in the study itself, in the form of assets/machines.yaml."""
 
     about: str = "written out in the study"
     source: str = "the study"
 
 
-class Plate(Record):
+class Plate(Plausible):
     """The nameplate of a compressor, and ohms between its terminals if they were measured."""
 
     volts: Volts

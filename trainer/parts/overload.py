@@ -11,13 +11,14 @@ import math
 from pydantic import model_validator
 
 from trainer.base.errors import FieldError
-from trainer.base.fields import Amps, Celsius, Kelvin, Ohms, Record, Seconds
+from trainer.base.fields import Amps, Celsius, Kelvin, Ohms, Seconds
 from trainer.circuit.elements import Thermal
 from trainer.parts.heat import AMBIENT_C, TripCurve
 from trainer.parts.part import Pen, amps
+from trainer.parts.plausible import Plausible
 
 
-class Overload(Record):
+class Overload(Plausible):
     """Opens near 107 degC (225 degF), recloses near 66 degC (150 degF): trade articles.
 
     Trips 3 to 20 s after a locked start: a reliability study of stalled units (from memory).

@@ -13,8 +13,9 @@ from abc import ABC, abstractmethod
 from dataclasses import dataclass
 from typing import Annotated, ClassVar
 
-from trainer.base.fields import Quantity, Record
+from trainer.base.fields import Quantity
 from trainer.circuit.elements import Elements, Inductive, Sense, Switch
+from trainer.parts.plausible import Plausible
 
 #: A hand or a call moves these contacts to these positions.
 Moves = tuple[tuple[str, bool], ...]
@@ -22,7 +23,7 @@ Moves = tuple[tuple[str, bool], ...]
 Multiple = Annotated[float, Quantity("ratio", least=1.0)]
 
 
-class Part(Record, ABC):
+class Part(Plausible, ABC):
     """What the study builder asks of every kind of part.
 
     ``role`` is what reports call it (several kinds share one), ``slow`` names the states that

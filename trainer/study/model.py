@@ -19,9 +19,10 @@ from pydantic import (
 from pydantic_core import InitErrorDetails
 
 from trainer.base.errors import FieldError, FieldFaults
-from trainer.base.fields import Metres, NonNegativeOhms, NonNegativeSeconds, Ohms, Record, Seconds
+from trainer.base.fields import Metres, NonNegativeOhms, NonNegativeSeconds, Ohms, Quantity, Record
 from trainer.parts import PARTS, Part
 from trainer.parts.conductors import Gauge, Workmanship, joint_ohms, ohms_of
+from trainer.parts.plausible import Plausible
 from trainer.study.checks import VERBS, misfits
 
 if TYPE_CHECKING:
@@ -30,7 +31,7 @@ else:
     AnyPart = Annotated[reduce(or_, PARTS.values()), Field(discriminator="kind")]
 
 
-class Wire(Record):
+class Wire(Plausible):
     """One conductor between two terminals with a joint at each end.
 
     Gauge and length by default: 2 ft of 10 AWG inside a unit, invented. ``ohms`` replaces both.
@@ -54,7 +55,7 @@ class Wire(Record):
         return run + joint_ohms("good") + joint_ohms(self.workmanship) + self.joint
 
 
-class Act(Record):
+class Act(Plausible):
     """At a time, one verb on one part: ``close: disconnect`` or ``call: thermostat``."""
 
     at: NonNegativeSeconds = 0.0
@@ -104,6 +105,10 @@ class Watch(Record):
     soft_starter: str | None = None
 
 
+#: A start is over long before; what takes minutes is the running layer's. Invented.
+LONGEST_S = 120.0
+
+
 class Study(Record):
     """A circuit to energise. Raises every fault of form and of fit together."""
 
@@ -114,7 +119,7 @@ class Study(Record):
     wires: list[Wire] = []
     acts: list[Act] = []
     watch: Watch = Watch()
-    until: Seconds = 3.0
+    until: Annotated[float, Quantity("s", least=0.0, most=LONGEST_S, above=True)] = 3.0
     reference: str | None = None
     sensitive: bool = False
 
