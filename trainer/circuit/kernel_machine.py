@@ -65,13 +65,14 @@ def aux_amps(mach, y, m, b):
 
 
 @njit(**OPTIONS)
-def saturation(mach, scr, y, m, b):
-    """Extra magnetising amps of both axes for the flux at the beginning of the step.
+def saturation(mach, scr, y, m, b, half):
+    """Extra magnetising amps of both axes: what the present flux calls for, and a step ahead.
 
-    i_extra = (flux/L) * gain * max(0, flux/knee - 1)^2 with the resultant flux of both axes.
+    i_extra = (flux/L) * gain * max(0, flux/knee - 1)^2 with the resultant flux of both axes;
+    ahead by a straight line through the last step (amps that lag give energy from nowhere).
     """
-    scr[m, lay.SC_XQ] = 0.0
-    scr[m, lay.SC_XD] = 0.0
+    for j in range(lay.SC_XQ, lay.SC_SIZE):
+        scr[m, j] = 0.0
     if mach[m, lay.MC_SAT_GAIN] == 0.0:
         return
     iq, iqr = main_amps(mach, y, m, b)
@@ -83,8 +84,12 @@ def saturation(mach, scr, y, m, b):
     size = math.sqrt(fq * fq + fd * fd) / mach[m, lay.MC_SAT_KNEE]
     if size > 1.0:
         grow = mach[m, lay.MC_SAT_GAIN] * (size - 1.0) ** 2
-        scr[m, lay.SC_XQ] = mag_q * grow
-        scr[m, lay.SC_XD] = mag_d * grow
+        scr[m, lay.SC_FXQ] = mag_q * grow
+        scr[m, lay.SC_FXD] = mag_d * grow
+    scr[m, lay.SC_XQ], scr[m, lay.SC_XD] = scr[m, lay.SC_FXQ], scr[m, lay.SC_FXD]
+    if not half:
+        scr[m, lay.SC_XQ] += scr[m, lay.SC_FXQ] - y[b + lay.MS_FXQ]
+        scr[m, lay.SC_XD] += scr[m, lay.SC_FXD] - y[b + lay.MS_FXD]
 
 
 @njit(**OPTIONS)
@@ -96,7 +101,7 @@ def machine_history(mach, scr, hist, y, m, p0, b, h, half):
     we = y[b + lay.MS_SPEED] * mach[m, lay.MC_PAIRS]
     sq = we * fdr / ratio
     sd = -we * fqr * ratio
-    saturation(mach, scr, y, m, b)
+    saturation(mach, scr, y, m, b, half)
     lm_q, lm_d = mach[m, lay.MC_LM_MAIN], mach[m, lay.MC_LM_AUX]
     kq, kd = fq, fd
     if half:
@@ -139,6 +144,7 @@ def machine_update(mach, shape, slow, scr, pf, acc, y, out, m, p0, b, h, half, w
     out[b + lay.MS_FDR] = fdr
     out[b + lay.MS_IXQ] = xq
     out[b + lay.MS_IXD] = xd
+    out[b + lay.MS_FXQ], out[b + lay.MS_FXD] = scr[m, lay.SC_FXQ], scr[m, lay.SC_FXD]
     out[b + lay.MS_SQ], out[b + lay.MS_SQ2] = scr[m, lay.SC_SQ], y[b + lay.MS_SQ]
     out[b + lay.MS_SD], out[b + lay.MS_SD2] = scr[m, lay.SC_SD], y[b + lay.MS_SD]
     ratio = mach[m, lay.MC_RATIO]

@@ -51,8 +51,8 @@ import numpy as np
 ) = range(37)
 (MC_RQ, MC_RD, MC_LRQ, MC_LRD, MC_DENQ, MC_DEND, MC_DETQ, MC_DETD, MC_SIZE) = range(36, 45)
 
-# machine scratch of one step: rotor histories, speed voltages, saturation amps
-SC_KQR, SC_KDR, SC_SQ, SC_SD, SC_XQ, SC_XD, SC_SIZE = range(7)
+# machine scratch of one step: rotor histories, speed voltages, saturation amps ahead and now
+SC_KQR, SC_KDR, SC_SQ, SC_SD, SC_XQ, SC_XD, SC_FXQ, SC_FXD, SC_SIZE = range(9)
 
 # ports -------------------------------------------------------------------------------------
 PF_G, PF_OHMS, PF_HENRIES, PF_SCALE, PF_FARADS, PF_HEAT, PF_SIZE = range(7)
@@ -75,8 +75,10 @@ PI_SIZE = 5
     MS_IXD,
     MS_SQ2,
     MS_SD2,
+    MS_FXQ,
+    MS_FXD,
     MS_SIZE,
-) = range(15)
+) = range(17)
 
 # slow machine state, one row a machine -----------------------------------------------------
 SL_LIFT, SL_POCKET, SL_MAIN_C, SL_AUX_C, SL_SIZE = range(5)
