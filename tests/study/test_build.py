@@ -13,9 +13,7 @@ from trainer.study.model import Study
 
 def study(parts: dict, wires=(), **more) -> Study:
     rows = [{"from": a, "to": b, **rest} for a, b, rest in wires]
-    return Study.model_validate(
-        {"study": 1, "title": "t", "parts": parts, "wires": rows, **more}
-    )
+    return Study.model_validate({"study": 1, "title": "t", "parts": parts, "wires": rows, **more})
 
 
 def test_roles_of_a_small_study(tmp_path):

@@ -153,9 +153,9 @@ def test_run_and_start_swapped():
 
 def test_herm_and_fan_swapped():
     # the compressor gets 5 uF: 81 A, 0.07 N m
-    solution = Unit().drop("pr").drop("sc").land("can.H", "comp.S", "comp.S").move(
-        "can.H", "can.F"
-    ).at()
+    solution = (
+        Unit().drop("pr").drop("sc").land("can.H", "comp.S", "comp.S").move("can.H", "can.F").at()
+    )
     assert abs(solution.amps("contactor~1")) == pytest.approx(81.0, abs=0.8)
     assert solution.torque("comp") == pytest.approx(0.07, abs=0.01)
 
@@ -218,18 +218,14 @@ def test_one_pole_contactor_leaves_the_unit_alive():
 
 def test_back_fed_heater_heats_only_with_the_pole_open():
     heater = {"kind": "crankcase_heater", "power": "50 W", "volts": "230 V"}
-    unit = one_pole().add(
-        "cch", heater, ("cch.1", "contactor.L1"), ("cch.2", "contactor.T1")
-    )
+    unit = one_pole().add("cch", heater, ("cch.1", "contactor.L1"), ("cch.2", "contactor.T1"))
     assert unit.at(closed=IDLE).power("cch") == pytest.approx(50.0, rel=0.02)
     assert unit.at().power("cch") < 0.1
 
 
 def test_back_fed_heater_dies_with_a_two_pole_contactor():
     heater = {"kind": "crankcase_heater"}
-    unit = Unit("psc").add(
-        "cch", heater, ("cch.1", "contactor.L1"), ("cch.2", "contactor.T1")
-    )
+    unit = Unit("psc").add("cch", heater, ("cch.1", "contactor.L1"), ("cch.2", "contactor.T1"))
     off = {**IDLE, "contactor~2": False}
     assert unit.at(closed=off).power("cch") < 1e-3
 

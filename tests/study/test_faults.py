@@ -231,8 +231,7 @@ SEVERAL = {
     "one-pole breaker wired as two": (
         [("rating: 30 A}", "rating: 30 A, poles: 1}"), ("to: comp.R}", "to: breaker.2i}")],
         [
-            "15  wires[5].to  'breaker' has no terminal '2i'; "
-            "write one of breaker.1i, breaker.1o",
+            "15  wires[5].to  'breaker' has no terminal '2i'; write one of breaker.1i, breaker.1o",
         ],
     ),
     "terminals are checked although the part has a fault": (

@@ -106,9 +106,7 @@ class Contactor(Part):
                 continue
             ohms = (self.first_contact if pole == 1 else None) or self.contact
             shut = pole <= welded
-            own = pen.contact(
-                str(pole), *ends, shut, closed_ohms=ohms, weld_a2s=self.welds_at
-            )
+            own = pen.contact(str(pole), *ends, shut, closed_ohms=ohms, weld_a2s=self.welds_at)
             moved += [] if shut else [own]
         return tuple(moved)
 

@@ -83,9 +83,7 @@ class GeneratorSet(Alternate):
         if self.stalls_at >= self.hz:
             raise FieldError("it stalls at its own running speed", hint="stalls_at: 40 Hz")
         if self.ceiling < 1.0:
-            raise FieldError(
-                "the regulator cannot even hold rated volts", hint="ceiling: 140 %"
-            )
+            raise FieldError("the regulator cannot even hold rated volts", hint="ceiling: 140 %")
         return self
 
     def write(self, name: str, into: Elements) -> None:
@@ -140,15 +138,12 @@ class BatteryInverter(Alternate):
         ends = (pen.inside("1"), pen.inside("2"))
         source = self.halves(pen, whole, ends)
         output = tuple(
-            pen.contact(f"out{leg}", ends[k], pen.at(leg), True)
-            for k, leg in enumerate(self.legs)
+            pen.contact(f"out{leg}", ends[k], pen.at(leg), True) for k, leg in enumerate(self.legs)
         )
         into.add(self._limits(name, source, whole.henries, output))
         self.grounding(pen)
 
-    def _limits(
-        self, name: str, source: int, henries: float, output: tuple[str, ...]
-    ) -> Inverter:
+    def _limits(self, name: str, source: int, henries: float, output: tuple[str, ...]) -> Inverter:
         rated = self.rating / self.volts
         return Inverter(
             name,

@@ -139,7 +139,5 @@ def write_fed_secondary(
     number = pen.into.source(Source(pen.called("emf"), peak, rating.hz, phase_rad))
     series, taps = rating.series, ((secondary[1], 1.0), (secondary[0], -1.0))
     pen.into.add(
-        Inductive(
-            pen.called("secondary"), taps, series.ohms, series.henries, number, part=pen.name
-        )
+        Inductive(pen.called("secondary"), taps, series.ohms, series.henries, number, part=pen.name)
     )

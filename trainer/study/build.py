@@ -146,4 +146,3 @@ def _roles(study: Study, into: Elements, wires: tuple[str, ...]) -> Roles:
         neutral=of[supply.neutral],
         wires=wires,
     )
-
