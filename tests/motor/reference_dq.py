@@ -35,6 +35,11 @@ from dataclasses import dataclass, field
 import numpy as np
 from scipy.integrate import solve_ivp
 
+#: A shaft at rest breaks away this far above the load, so that it really moves off.
+MARGIN_NM = 1e-6
+#: Speed given to a shaft that moves off, so that its next stop is a true crossing of zero.
+NUDGE_RAD_S = 1e-9
+
 
 @dataclass(frozen=True)
 class Motor:
@@ -93,6 +98,8 @@ class Trace:
     t: np.ndarray
     i_main: np.ndarray
     i_aux: np.ndarray
+    i_rotor_q: np.ndarray
+    i_rotor_d: np.ndarray
     torque: np.ndarray
     speed: np.ndarray
     v_run: np.ndarray
@@ -260,7 +267,7 @@ class Bench:
             return y[6] * self.mode.motion
 
         def breaks_away(t: float, y: np.ndarray) -> float:
-            return self.pull(y) - self.run.load_nm
+            return self.pull(y) - self.run.load_nm - MARGIN_NM
 
         reached.direction, stopped.direction, breaks_away.direction = 1, -1, 1
         return [reached, stopped, breaks_away]
@@ -289,7 +296,9 @@ def simulate(motor: Motor, run: Run) -> Trace:
             max_step=2e-3,
         )
         assert sol.success, sol.message
-        rows.extend(_row(bench, s, sol.sol(s)) for s in grid if s <= sol.t[-1])
+        grid = grid[grid <= sol.t[-1]]
+        if len(grid):
+            rows.extend(map(_row, [bench] * len(grid), grid, sol.sol(grid).T))
         t, y = float(sol.t[-1]), sol.y[:, -1].copy()
         for (name, _), times in zip(ends, sol.t_events, strict=True):
             if len(times):
@@ -303,9 +312,8 @@ def _grid(from_s: float, until_s: float, per_s: float) -> np.ndarray:
 
 
 def _row(bench: Bench, t: float, y: np.ndarray) -> list[float]:
-    i = bench.currents(y)
-    v_aux = bench.aux_volts(t, y)
-    return [t, i[0], i[1], bench.torque(i), y[6], y[4], y[5], v_aux]
+    i, y = bench.currents(y), y.tolist()
+    return [t, *i, bench.torque(i), y[6], y[4], y[5], bench.aux_volts(t, y)]
 
 
 def _ends(bench: Bench, waiting: bool) -> list[tuple[str, Callable]]:
@@ -339,7 +347,8 @@ def _apply(
     if name == "stopped":
         y[6] = 0.0
         bench.mode.motion = 0
-    if name == "breaks" or (name == "stopped" and bench.pull(y) > bench.run.load_nm):
+    if name == "breaks" or (name == "stopped" and bench.pull(y) > bench.run.load_nm + MARGIN_NM):
         forwards = bench.run.no_reverse or bench.torque(bench.currents(y)) > 0
         bench.mode.motion = 1 if forwards else -1
+        y[6] = bench.mode.motion * NUDGE_RAD_S
     return waiting, opened
