@@ -9,8 +9,11 @@ from __future__ import annotations
 from trainer.sizing.nameplate_file import NameplateFile
 from trainer.sizing.ruled import Ruled
 from trainer.sizing.sizing import Aid, RelayKit
+from trainer.sizing.tables import start_gear
 
 _PRACTICE = "common practice, no source"
+#: How it was found out whether the unit starts by itself.
+SIMULATED, BY_PHASORS = "simulated start", "phasors at held speeds, no simulated start"
 _FIRST = (
     "First make sure of the basics: volts at the unit at rest and while starting, run capacitor "
     "inside its tolerance, tight joints, clean coil, five minutes off.",
@@ -32,23 +35,29 @@ def refused(plate: NameplateFile) -> Aid | None:
     return None
 
 
-def chosen(plate: NameplateFile, starts_unaided: bool, kit: RelayKit | None, starter: Ruled) -> Aid:
-    """The aid for a capacitor-run motor whose maker allows one."""
+def chosen(
+    plate: NameplateFile,
+    starts_unaided: bool,
+    kit: RelayKit | None,
+    starter: Ruled,
+    how: str = SIMULATED,
+) -> Aid:
+    """The aid for a capacitor-run motor whose maker allows one; ``how`` it was found out."""
     if not starts_unaided:
-        return _for_torque(plate, kit)
+        return _for_torque(plate, kit, how)
     if plate.complaint in ("lights_dip", "generator"):
         return _for_inrush(plate, starter)
-    return _needless(plate)
+    return _needless(plate, how)
 
 
-def _needless(plate: NameplateFile) -> Aid:
+def _needless(plate: NameplateFile, how: str) -> Aid:
     why = f"{_described(plate)} starts well by itself on a line 10 % low"
     if plate.complaint == "will_not_start":
         notes = ("It is said not to start: a healthy motor of this plate does. Find the cause "
                  "(weak run capacitor, low volts, a bad joint, pressures that have not "
                  "equalised) before any aid.", *_FIRST)  # fmt: skip
-        return Aid("none", why, f"simulated start; {_PRACTICE}", notes)
-    return Aid("none", why, f"simulated start; {_PRACTICE}")
+        return Aid("none", why, f"{how}; {_PRACTICE}", notes)
+    return Aid("none", why, f"{how}; {_PRACTICE}")
 
 
 def _for_inrush(plate: NameplateFile, starter: Ruled) -> Aid:
@@ -64,7 +73,7 @@ def _for_inrush(plate: NameplateFile, starter: Ruled) -> Aid:
     return Aid("soft_starter", f"it starts by itself but {who} suffer", _PRACTICE, notes)
 
 
-def _for_torque(plate: NameplateFile, kit: RelayKit | None) -> Aid:
+def _for_torque(plate: NameplateFile, kit: RelayKit | None, how: str) -> Aid:
     why = f"{_described(plate)} does not start by itself on a line 10 % low"
     if kit is None:
         return Aid("none", f"{why}, and no shipped pair of capacitor and relay suits it: change "
@@ -73,7 +82,12 @@ def _for_torque(plate: NameplateFile, kit: RelayKit | None) -> Aid:
     if plate.complaint in ("lights_dip", "generator"):
         notes.append("A start capacitor shortens the inrush and hardly lowers it; a soft starter "
                      "would not start this load.")  # fmt: skip
-    return Aid("relay_kit", why, f"simulated start; {_PRACTICE}", tuple(notes))
+    if sum(kit.range_f) / 2.0 < start_gear().ptc_instead_below:
+        notes.append(
+            "A PTC starter may stand in for so small a start capacitor (a starter maker's "
+            "article); it needs minutes to cool before every start."
+        )
+    return Aid("relay_kit", why, f"{how}; {_PRACTICE}", tuple(notes))
 
 
 def _described(plate: NameplateFile) -> str:

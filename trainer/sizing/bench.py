@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from trainer.parts.motors import Compressor
-from trainer.sizing import standby
+from trainer.sizing import site
 from trainer.sizing.nameplate_file import NameplateFile, Run
 from trainer.sizing.sizing import RelayKit
 from trainer.sizing.tables import start_gear
@@ -87,7 +87,7 @@ def supply_part(plate: NameplateFile, line_ratio: float) -> dict[str, Any]:
             "transformer": f"{plate.supply.transformer or USUAL_TRANSFORMER_VA!r} VA",
             "conductor": service.gauge, "length": f"{service.length!r} m",
         }  # fmt: skip
-    half = standby.service_ohms(plate.supply, plate.volts) / 2.0
+    half = site.service_ohms(plate.supply, plate.volts) / 2.0
     return {
         "kind": "line_neutral_230", "volts": f"{volts!r} V", "hz": f"{plate.hz!r} Hz",
         "phase_resistance": f"{half.real!r} ohm", "phase_reactance": f"{half.imag!r} ohm",

@@ -7,6 +7,7 @@ its phasors; must know no course of a start.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from trainer.base.units import show
@@ -21,6 +22,8 @@ from trainer.sizing.tables import StartCapacitor, start_gear
 
 #: Standing torque on a low line over the load's torque at rest. Invented margin.
 TORQUE_MARGIN = 1.25
+#: A sheet gives the highest drop-out only; a relay may let go as low as this share. Invented.
+LEAST_DROPOUT_SHARE = 0.5
 _INVENTED = "classes invented for this program; rules common practice, no source"
 
 
@@ -47,7 +50,7 @@ def from_maker(case: Case, table: MakerTable) -> RelayKit | None:
         range_f=table.start_capacitor,
         relay="as the sheet gives it",
         pickup_v=row.pickup,
-        dropout_v=(0.0, row.dropout_most),
+        dropout_v=(LEAST_DROPOUT_SHARE * row.dropout_most, row.dropout_most),
         continuous_v=row.continuous,
         source=f"maker's start-parts table ({table.sheet}), which comes first",
         from_maker=True,
@@ -55,8 +58,8 @@ def from_maker(case: Case, table: MakerTable) -> RelayKit | None:
     )
 
 
-def by_rules(case: Case) -> RelayKit | None:
-    """The first shipped capacitor that turns the load and has a relay class; None: none has.
+def by_rules(case: Case) -> Iterator[RelayKit]:
+    """Shipped capacitors that turn the load, each with the relay class that fits it.
 
     Inside the rules of thumb the smallest first; then all others, the nearest to them first: the
     motor's own volts win.
@@ -65,8 +68,7 @@ def by_rules(case: Case) -> RelayKit | None:
     for can in [*inside, *others]:
         found = _class_for(case, can) if turns_the_load(case, can.range[0]) else None
         if found:
-            return _kit(can, *found, outside=can in others)
-    return None
+            yield _kit(can, *found, outside=can in others)
 
 
 def turns_the_load(case: Case, start_f: float) -> bool:

@@ -52,9 +52,10 @@ class RelayKit:
 
 @dataclass(frozen=True)
 class Proof:
-    """One simulated start with the parts named: what was energised and what came out."""
+    """One simulated start: what was energised (``gear`` is its kind) and what came out."""
 
     what: str
+    gear: AidKind
     volts: float
     outcome: str
     time_to_90pct_s: float | None
@@ -62,9 +63,27 @@ class Proof:
     details: dict[str, object] = field(default_factory=dict)
 
 
+#: What each key of the answer holds, for whoever reads ``--json``. SI; volts and amps rms unless
+#: a name says peak; None where there is no such value.
+FIELDS = {
+    "title": "the plate's title",
+    "aid": "kind (none, relay_kit, soft_starter), reason, source, notes",
+    "kit": "start capacitor and relay that go together: label, range_f [F], relay, pickup_v, "
+    "dropout_v, continuous_v [V], source, from_maker, misfits; None when nothing suits",
+    "figures": "name -> value (number, text, [least, most] or None), unit, rule, source, note",
+    "proofs": "simulated starts: what, gear, volts [V], outcome, time_to_90pct_s [s], "
+    "peak_line_a [A], details with the keys of a start report",
+    "notes": "what else to know, in sentences",
+    "cautions": "what to keep in mind before touching anything",
+}
+
+
 @dataclass(frozen=True)
 class Sizing:
-    """``figures`` by name, in the order in which a job asks for them."""
+    """``figures`` by name, in the order in which a job asks for them.
+
+    ``warnings`` tell of chosen starts that did not come out clean.
+    """
 
     title: str
     figures: dict[str, Ruled]
@@ -72,10 +91,11 @@ class Sizing:
     aid: Aid
     proofs: tuple[Proof, ...] = ()
     notes: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
     cautions: tuple[str, ...] = CAUTIONS
 
     def as_data(self) -> dict[str, object]:
-        """Plain data, SI, for ``--json``."""
+        """Plain data, SI, for ``--json``; see ``FIELDS``."""
         return {
             "title": self.title,
             "aid": self.aid,

@@ -7,32 +7,17 @@ from __future__ import annotations
 
 from trainer.motor import psc
 from trainer.motor.params import MotorParams
-from trainer.sizing import conductors, flicker, generator, supply
-from trainer.sizing.nameplate_file import NameplateFile, Supply
+from trainer.sizing import bench, flicker, generator, site, supply
+from trainer.sizing.nameplate_file import NameplateFile
 from trainer.sizing.ruled import Ruled
+from trainer.sizing.sizing import Proof
 
 _MODEL = "locked-rotor impedance of the motor model on the source impedance"
 
 
-def service_ohms(feed: Supply, volts: float) -> complex:
-    """Series impedance up to the panel: transformer and service [ohm]. Utility side stiff."""
-    total = supply.transformer_ohms(feed.transformer / 1000.0, volts) if feed.transformer else 0j
-    if feed.service:
-        total += supply.drop_ohms(feed.service.length, feed.service.gauge)
-    return total
-
-
-def source_ohms(feed: Supply, volts: float) -> complex:
-    """Series impedance up to the unit: transformer, service, branch [ohm]."""
-    total = service_ohms(feed, volts)
-    if feed.branch:
-        total += conductors.loop_ohms(feed.branch.gauge, feed.branch.length)
-    return total
-
-
 def supply_figures(plate: NameplateFile, params: MotorParams, line: psc.Line) -> dict[str, Ruled]:
     """Sag while the rotor stands still, and lamp flicker by it; nothing without a supply."""
-    source = source_ohms(plate.supply, plate.volts)
+    source = site.source_ohms(plate.supply, plate.volts)
     if source == 0j:
         return {}
     sag = supply.sag(source, locked_ohms(params, line), plate.volts)
@@ -49,19 +34,35 @@ def locked_ohms(params: MotorParams, line: psc.Line) -> complex:
 
 
 def generator_figures(
-    plate: NameplateFile, locked_a: float, kit_locked_a: float | None, limited_a: float | None
+    plate: NameplateFile, kit_locked_a: float | None, starter: Ruled, soft: Proof | None
 ) -> dict[str, Ruled]:
-    """The set needed unaided, with a relay kit and with a soft starter [VA]."""
-    found = {"generator_without_aid": _set_for(plate, locked_a)}
+    """The set needed unaided, with a relay kit and with a soft starter [VA].
+
+    The soft starter's amps are those of its simulated start ``soft``; without one, those its class
+    claims.
+    """
+    found = {"generator_without_aid": _set_for(plate, plate.lra or 0.0)}
     if kit_locked_a is not None:
         found["generator_with_relay_kit"] = _set_for(plate, kit_locked_a).noted(
             "the kit shortens the inrush and hardly lowers it"
         )
-    if limited_a is not None:
-        found["generator_with_soft_starter"] = _set_for(plate, limited_a).noted(
-            "for the share of locked-rotor amps its class claims; verify with a capture"
-        )
+    if starter.value is not None:
+        found["generator_with_soft_starter"] = _with_soft_starter(plate, str(starter.value), soft)
     return found
+
+
+def _with_soft_starter(plate: NameplateFile, starter: str, soft: Proof | None) -> Ruled:
+    claimed = bench.limited_a(plate, starter)
+    if soft is None:
+        return _set_for(plate, claimed).noted(
+            "for the amps its class claims; verify with a capture"
+        )
+    if soft.time_to_90pct_s is None:
+        note = f"the compressor does not start with it: {soft.outcome}"
+        return Ruled(None, "VA", "simulated start at rated volts", "motor model", note)
+    amps = float(str(soft.details["max_cycle_rms_line_a"]))
+    told = f"for {amps:.0f} A of its simulated start; its class claims {claimed:.0f} A"
+    return _set_for(plate, amps).noted(told)
 
 
 def _set_for(plate: NameplateFile, amps: float) -> Ruled:
