@@ -7,6 +7,8 @@ file, is a failure that repeats the reason.
 import os
 
 os.environ.setdefault("MPLBACKEND", "Agg")
+# before numpy is imported: see trainer/__init__.py
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import pytest
 from hypothesis import settings

@@ -8,6 +8,7 @@ hold its load. longrun.py then hands the unit to the transient.
 
 from __future__ import annotations
 
+import cmath
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -17,13 +18,13 @@ from trainer.circuit.charge import Decay
 from trainer.circuit.elements import Coil, Elements, Machine, Ptc, Sense, Thermal, Timer
 from trainer.circuit.equilibrium import Load, equilibrium
 from trainer.circuit.instant import at_instant
-from trainer.circuit.phasor import prepare
+from trainer.circuit.phasor import PreparedPhasor, prepare
 from trainer.circuit.phasor_solution import PhasorSolution
 from trainer.circuit.state import CircuitState, DeviceState, MachineState
 from trainer.motor.params import LoadParams
 
 #: Longest step of the slow states, and the first one after a switching [s].
-LONGEST_S, FIRST_S = 60.0, 0.25
+LONGEST_S, FIRST_S = 300.0, 0.25
 #: No step lets a winding move by more than this, or a pressure by more than this share.
 MOST_K, MOST_LIFT = 4.0, 0.05
 #: Trapped direct volts below this are forgotten.
@@ -85,6 +86,8 @@ class Steady:
         self._turn0 = self._turn_of(state)
         self._began_s = state.t_s
         self.speeds = {n: m.speed_rad_s for n, m in state.machines.items()}
+        self._prepared: PreparedPhasor | None = None
+        self._prepared_ohms: Mapping[str, float] = {}
         self.solution = self._solve()
         self._trap()
         self._dt = FIRST_S
@@ -92,20 +95,7 @@ class Steady:
     # --- solving -------------------------------------------------------------------------
 
     def _solve(self) -> PhasorSolution:
-        s = self.state
-        emf = {
-            source.name: peak / math.sqrt(2.0) * complex(math.cos(a), math.sin(a))
-            for source, peak in zip(self.elements.sources, s.source_peak, strict=True)
-            for a in (source.phase_rad,)
-        }
-        prepared = prepare(
-            self.elements,
-            s.closed,
-            self.hz,
-            ohms=s.resistor_ohms,
-            emf=emf,
-            temps={n: (m.main_c, m.aux_c) for n, m in s.machines.items()},
-        )
+        prepared = self._prepare()
         loads = {m.name: self._load(m) for m in self.elements.machines}
         found = equilibrium(prepared, loads, self.speeds)
         for name, speed in found.speeds.items():
@@ -113,6 +103,25 @@ class Steady:
                 self.why = f"{name} slows"
         self.speeds = found.speeds
         return prepared.at(found.speeds)
+
+    def _prepare(self) -> PreparedPhasor:
+        """The contact state reduced to its machines: again only when a thermistor has moved.
+
+        Winding temperatures enter at the terminals, after the reduction.
+        """
+        s = self.state
+        temps = {n: (m.main_c, m.aux_c) for n, m in s.machines.items()}
+        if self._prepared is None or self._prepared_ohms != s.resistor_ohms:
+            emf = {
+                source.name: cmath.rect(peak / math.sqrt(2.0), source.phase_rad)
+                for source, peak in zip(self.elements.sources, s.source_peak, strict=True)
+            }
+            self._prepared = prepare(
+                self.elements, s.closed, self.hz, ohms=s.resistor_ohms, emf=emf, temps=temps
+            )
+            self._prepared_ohms = s.resistor_ohms
+        self._prepared.temps = temps
+        return self._prepared
 
     def _load(self, machine: Machine) -> Load:
         sync = machine.params.synchronous_rad_s(self.hz)
@@ -144,7 +153,7 @@ class Steady:
             dt = min(self._dt, until_s - self.t_s, self._patience())
             dt = max(dt, 1e-3)
             self._advance(dt)
-            self._dt = min(LONGEST_S, 1.6 * self._dt, self._allowed())
+            self._dt = min(LONGEST_S, 2.0 * self._dt, self._allowed())
             self.solution = self._solve()
             self._look()
 
