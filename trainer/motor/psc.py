@@ -23,6 +23,8 @@ Real = NDArray[np.float64]
 
 #: Slips at which a torque curve is first looked at, finer near synchronous speed.
 _SLIPS: Real = np.concatenate([np.geomspace(2e-4, 0.3, 220), np.linspace(0.302, 1.0, 140)])
+#: Driven a little past synchronous speed, where an unloaded two-winding motor may settle.
+_PAST: Real = np.array([-0.02, -0.005, -0.001, 0.0])
 
 
 @dataclass(frozen=True)
@@ -166,7 +168,7 @@ def running_slip(
         speed = sync * (1.0 - slip)
         return float(solve(params, line, speed, temps).torque_nm) - load(speed)
 
-    slips, point = torque_curve(params, line, temps=temps)
+    slips, point = torque_curve(params, line, np.concatenate([_PAST, _SLIPS]), temps)
     over = point.torque_nm - np.array([load(float(w)) for w in point.speed_rad_s])
     return _first_rise(slips, over, surplus)
 
