@@ -79,29 +79,42 @@ def close_contacts(dims, counts, g_static, ri, rf, si, sf, pi, pf, y, acc, event
 
 
 @njit(**OPTIONS)
-def zero_crossing(dims, si, sf, y, y_old, k, h):
-    """The parted contact whose current reaches zero first in the last step, and where (0..1).
+def crossing(dims, si, sf, y, y_old, s, k, h):
+    """Where in the last step (0..1) the current of parted contact s reaches zero; 2: nowhere.
 
-    (-1, 2) when none does. A current below the chopping level, and an arc older than the
-    longest that a gap sustains, open at once.
+    A current below the chopping level, and an arc older than the longest that a gap sustains,
+    open at once.
     """
-    best, alpha = -1, 2.0
-    base = dims[lay.D_FIRST]
+    if si[s, lay.SI_PARTED] < 0:
+        return 2.0
+    now, before = y[dims[lay.D_FIRST] + s], y_old[dims[lay.D_FIRST] + s]
+    if sf[s, lay.SW_ARCS] == 0.0 or abs(now) < lay.CHOP_A:
+        return 1.0
+    if now * before < 0.0:
+        return before / (before - now)
+    return 1.0 if (k - si[s, lay.SI_PARTED]) * h > lay.LONGEST_ARC_S else 2.0
+
+
+@njit(**OPTIONS)
+def open_at_zero(dims, counts, si, sf, y, y_old, events, k, h):
+    """Open every contact that has its current zero in the last step, all at the first of them.
+
+    Poles of one switch cross together; one left behind would conduct for half a cycle more.
+    Returns where in the step that was, 2 when no contact opened.
+    """
+    alpha = 2.0
     for s in range(si.shape[0]):
-        if si[s, lay.SI_PARTED] < 0:
-            continue
-        now, before = y[base + s], y_old[base + s]
-        if sf[s, lay.SW_ARCS] == 0.0 or abs(now) < lay.CHOP_A:
-            a = 1.0
-        elif now * before < 0.0:
-            a = before / (before - now)
-        elif (k - si[s, lay.SI_PARTED]) * h > lay.LONGEST_ARC_S:
-            a = 1.0
-        else:
-            continue
-        if a < alpha:
-            best, alpha = s, a
-    return best, alpha
+        alpha = min(alpha, crossing(dims, si, sf, y, y_old, s, k, h))
+    if alpha > 1.0:
+        return alpha
+    for s in range(si.shape[0]):
+        if crossing(dims, si, sf, y, y_old, s, k, h) <= 1.0:
+            base = dims[lay.D_FIRST] + s
+            amps = y_old[base] + alpha * (y[base] - y_old[base])
+            log_event(counts, events, k, lay.EV_OPENED, s, amps)
+            si[s, lay.SI_CLOSED] = 0
+            si[s, lay.SI_PARTED] = -1
+    return alpha
 
 
 @njit(**OPTIONS)
@@ -219,13 +232,16 @@ def run(
     last = k + steps
     refresh(dims, mach, pf, h)
     restart = counts[lay.N_PAD] != 0
+    alpha = counts[lay.N_PAD] / lay.WHOLE if restart else 1.0
     if contact_requests(si, counts, events, k) > 0:
         close_contacts(dims, counts, g_static, ri, rf, si, sf, pi, pf, y, acc, events, k, h)
-        restart = True
+        restart, alpha = True, 1.0
     state = find_state(
         counts, g_static, ri, rf, si, sf, pi, pf, taps, qi, qf, key, mt, xs, heat_s, h
     )
-    alpha = 1.0
+    if counts[lay.N_PENDING] > 0 and not restart:
+        # a hand parted a contact: its amps of now, not those last looked at
+        observe(dims, hist, mt, ci, cf, y, state)
     while k < last:
         k += 1
         if restart:
@@ -257,14 +273,9 @@ def run(
             record(counts, slow, ds, y, rec, rec_index, rec_slow)
         moved = False
         if counts[lay.N_PENDING] > 0:
-            s, a = zero_crossing(dims, si, sf, y, y_old, k, h)
-            if s >= 0:
-                base = dims[lay.D_FIRST] + s
-                amps = y_old[base] + a * (y[base] - y_old[base])
-                log_event(counts, events, k, lay.EV_OPENED, s, amps)
-                si[s, lay.SI_CLOSED] = 0
-                si[s, lay.SI_PARTED] = -1
-                restart, alpha, moved = True, a, True
+            zero = open_at_zero(dims, counts, si, sf, y, y_old, events, k, h)
+            if zero <= 1.0:
+                restart, alpha, moved = True, zero, True
         if fast.shape[0] > 0 and fast_devices(si, di, df, ds, fast, y, h):
             moved = True
         if k % per_tick == 0:
@@ -296,5 +307,5 @@ def run(
                 break
     done = k - counts[lay.N_STEP]
     counts[lay.N_STEP] = k
-    counts[lay.N_PAD] = 1 if restart else 0
+    counts[lay.N_PAD] = max(1, int(alpha * lay.WHOLE)) if restart else 0
     return done

@@ -108,6 +108,9 @@ SRC_AMP, SRC_PHASE, SRC_HZ, SRC_FOLD, SRC_LIMIT, SRC_SENSE, SRC_SIZE = range(7)
     N_SIZE,
 ) = range(11)
 
+#: N_PAD: the next step starts damped, from this part of the last step over WHOLE; 0: it does not.
+WHOLE = 1 << 60
+
 # energies ----------------------------------------------------------------------------------
 EN_SOURCE, EN_ROTOR, EN_SHAFT, EN_DAMPING, EN_SURGE, EN_SIZE = range(6)
 

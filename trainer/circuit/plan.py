@@ -16,7 +16,8 @@ from trainer.base.errors import TrainerError
 from trainer.circuit import layout as lay
 from trainer.circuit.channels import Channel
 from trainer.circuit.devices import DeviceTable, lay_devices
-from trainer.circuit.elements import LEAKAGE_S, Elements, Sense
+from trainer.circuit.elements import LEAKAGE_S, LEAST_OHMS, Elements, Sense
+from trainer.circuit.network import LEAST_HENRIES
 from trainer.circuit.state import CircuitState, MachineState
 from trainer.motor.params import LoadParams, MotorParams
 
@@ -24,6 +25,8 @@ STATE_SLOTS = 64
 MOST_EVENTS = 20000
 MOST_CONTACTS = 62
 MOST_MACHINES = 4
+#: Each device owns one bit of a contact's reasons to be open.
+MOST_DEVICES = 60
 #: Copper is without resistance at this temperature by the usual straight line; textbook
 #: constant, from memory. [deg C]
 COPPER_ZERO_C = -234.5
@@ -166,7 +169,7 @@ def make_plan(
         events=np.zeros((MOST_EVENTS, 4)),
         cycle=np.zeros((2, p + len(elements.machines))),
     )
-    core.counts[lay.N_PAD] = 1  # the first step starts damped: port volts are not known yet
+    core.counts[lay.N_PAD] = lay.WHOLE  # the first step starts damped: port volts are not known yet
     plan = Plan(core, elements, devices, hz, columns, slow)
     start_contacts(plan)
     if state is not None:
@@ -179,6 +182,11 @@ def check_size(elements: Elements) -> None:
     if len(elements.switches) > MOST_CONTACTS:
         raise TrainerError(
             f"this circuit has {len(elements.switches)} contacts; at most {MOST_CONTACTS} are solved",
+            hint="leave out parts that take no part in the start",
+        )
+    if len(elements.devices) > MOST_DEVICES:
+        raise TrainerError(
+            f"this circuit has {len(elements.devices)} devices; at most {MOST_DEVICES} are solved",
             hint="leave out parts that take no part in the start",
         )
     if len(elements.machines) > MOST_MACHINES:
@@ -199,7 +207,7 @@ def network_arrays(elements: Elements) -> dict:
         "si": ints([(s.a, s.b, 0, -1, 0, 0) for s in switches], lay.SI_SIZE),
         "sf": floats(
             [
-                (s.closed_ohms, s.open_ohms, s.weld_a2s, float(s.arcs), 0.0, 0.0, 0.0)
+                (max(s.closed_ohms, LEAST_OHMS), s.open_ohms, s.weld_a2s, float(s.arcs), 0.0, 0.0, 0.0)
                 for s in switches
             ],
             lay.SW_SIZE,
@@ -229,16 +237,18 @@ def port_arrays(elements: Elements, h: float, p: int) -> dict:
             whole[j, t], coeff[j, t] = node, factor
     f = np.zeros((p, lay.PF_SIZE))
     for j, i in enumerate(elements.inductives):
+        ohms = i.ohms if i.henries > LEAST_HENRIES else max(i.ohms, LEAST_OHMS)
         whole[j, lay.PI_SOURCE] = i.source
         f[j, : lay.PF_FARADS] = (
-            1.0 / (i.ohms + 2.0 * i.henries / h),
-            i.ohms,
+            1.0 / (ohms + 2.0 * i.henries / h),
+            ohms,
             i.henries,
             i.source_scale,
         )
     for j, c in enumerate(elements.capacitives, start=len(elements.inductives)):
-        f[j, lay.PF_G] = 1.0 / (c.esr_ohms + 0.5 * h / c.farads)
-        f[j, lay.PF_OHMS], f[j, lay.PF_FARADS] = c.esr_ohms, c.farads
+        esr = max(c.esr_ohms, LEAST_OHMS)
+        f[j, lay.PF_G] = 1.0 / (esr + 0.5 * h / c.farads)
+        f[j, lay.PF_OHMS], f[j, lay.PF_FARADS] = esr, c.farads
     return {"pi": whole, "pf": f, "taps": coeff}
 
 

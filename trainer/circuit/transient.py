@@ -161,7 +161,7 @@ class Transient:
         last = min(int(core.counts[lay.N_EVENTS]), len(core.events))
         return [
             Event(
-                self._began_s + row[0] * self.plan.step_s,
+                float(self._began_s + row[0] * self.plan.step_s),
                 _kind(int(row[1])),
                 names[int(row[2])],
                 float(row[3]),
@@ -216,16 +216,26 @@ def stored_energy(plan: Plan) -> float:
 
 
 def machine_energy(plan: Plan, m: int) -> float:
-    """Half of flux times current over both axes, stator and rotor [J]. Linear iron."""
+    """Field energy of one machine [J]: leakages, and the magnetising path up to its flux.
+
+    W = sum l i^2/2 over the leakages + integral of i_m d(flux), with
+    i_m = flux/L (1 + gain max(0, flux/knee - 1)^2) and the resultant flux of both axes.
+    """
     core = plan.core
     k = core.mach[m]
     b = core.dims[lay.D_MACHINE] + m * lay.MS_SIZE
     fq, fd, fqr, fdr = core.y[b : b + 4]
-    total = 0.0
-    for f, fr, ls, lm, lr in (
-        (fq, fqr, k[lay.MC_LS_MAIN], k[lay.MC_LM_MAIN], k[lay.MC_LR_MAIN]),
-        (fd, fdr, k[lay.MC_LS_AUX], k[lay.MC_LM_AUX], k[lay.MC_LR_AUX]),
-    ):
-        det = ls * lr - lm * lm
-        total += 0.5 * (lr * f * f - 2.0 * lm * f * fr + ls * fr * fr) / det
-    return float(total)
+    leak, flux2 = 0.0, 0.0
+    for f, fr, ls, lm, lr, extra, turns in (
+        (fq, fqr, k[lay.MC_LS_MAIN], k[lay.MC_LM_MAIN], k[lay.MC_LR_MAIN],
+         core.y[b + lay.MS_IXQ], 1.0),
+        (fd, fdr, k[lay.MC_LS_AUX], k[lay.MC_LM_AUX], k[lay.MC_LR_AUX],
+         core.y[b + lay.MS_IXD], k[lay.MC_RATIO]),
+    ):  # fmt: skip
+        det, f, fr = ls * lr - lm * lm, f + lm * extra, fr + lm * extra
+        i, ir = (lr * f - lm * fr) / det, (ls * fr - lm * f) / det
+        leak += 0.5 * ((ls - lm) * i * i + (lr - lm) * ir * ir)
+        flux2 += (lm * (i + ir - extra) / turns) ** 2
+    over = max(0.0, flux2**0.5 / k[lay.MC_SAT_KNEE] - 1.0)
+    iron = k[lay.MC_SAT_GAIN] * k[lay.MC_SAT_KNEE] ** 2 * (over**4 / 4.0 + over**3 / 3.0)
+    return float(leak + (0.5 * flux2 + iron) / k[lay.MC_LM_MAIN])
