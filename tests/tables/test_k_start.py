@@ -1,17 +1,22 @@
 """Check values of starting: transients of published motors and their starting capacitors.
 
-The transients are solved by the independent equations of ``tests/motor/reference_dq.py``.
+Each transient is asserted twice: solved by the independent equations of
+``tests/motor/reference_dq.py`` and by the program's own circuit.
 "Computed" values were worked out from the named book's data rather than printed there.
 """
 
 import cmath
 import math
+from dataclasses import replace
 
 import pytest
 from pytest import approx
 
+from tests.circuit import starts
 from tests.motor.reference_dq import Branch, Motor, Run, simulate
 from trainer.motor import fields
+from trainer.motor.machines import machine as named
+from trainer.motor.params import LoadParams
 
 W60 = 2.0 * math.pi * 60.0
 
@@ -24,6 +29,10 @@ BOOK_DQ = Motor(
     0.58, 2.6530549432, 3.37, 7.6135361639, 0.5885004255, 0.0, 27.7324292023, 1.5459183674, 1,
     0.00197,
 )  # fmt: skip
+
+
+#: The same for the circuit, against a constant 5 N m.
+BOOK_START = starts.Start(named("textbook-3500w"), 230.0, starts.constant(5.0), 35e-6)
 
 
 def book_start(**more):
@@ -39,19 +48,36 @@ def test_k11_start_capacitor_decides_whether_it_starts():
     assert helped.time_to(0.9 * W60) == approx(0.148, rel=0.1)
 
 
+def test_k11_in_the_circuit():
+    alone, _ = starts.run(BOOK_START, 0.25)
+    helped, _ = starts.run(replace(BOOK_START, start_f=135e-6), 0.2)
+    assert max(alone["speed"]) < 0.01 * W60
+    assert starts.first_time(helped, "speed", 0.9 * W60) == approx(0.148, rel=0.1)
+
+
 @pytest.mark.parametrize(("phase", "peak"), [(0.0, 144.5), (math.pi / 2.0, 118.0)])
 def test_k12_peak_main_current_by_closing_angle(phase, peak):
     trace = book_start(phase_rad=phase, locked=True, until_s=0.05)
     assert max(abs(trace.i_main)) == approx(peak, rel=1e-2)
+    held = replace(BOOK_START, load=LoadParams(locked=True), phase_rad=phase)
+    circuit, _ = starts.run(held, 0.05)
+    assert max(abs(circuit["main_a"])) == approx(peak, rel=1e-2)
 
 
 # --- K28: 1/4 hp motor of Krause, Wasynczuk, Sudhoff, computed; auxiliary winding from memory ----
 @pytest.mark.parametrize(("phase", "seconds"), [(math.pi / 2.0, 0.460), (0.0, 0.464)])
 def test_k28_quarter_horsepower_time_to_the_switch(phase, seconds):
+    farads, ohms = 1.0 / (W60 * 14.5), 3.0
     motor = Motor(2.02, 2.79, 7.14, 3.22, 4.12, 2.12, 66.8, 1.18, 2, 0.0146)
-    start = Branch(1.0 / (W60 * 14.5), 3.0)
+    start = Branch(farads, ohms)
     trace = simulate(motor, Run(110.0, start=start, phase_rad=phase, until_s=0.48, **FAST))
     assert trace.time_to(0.75 * W60 / 2.0) == approx(seconds, rel=2e-2)
+    wired = starts.Start(
+        named("capacitor-start-quarter-hp"), 110.0, starts.constant(0.0), None,
+        start_f=farads, start_ohms=ohms, opens_at=0.75, phase_rad=phase,
+    )  # fmt: skip
+    circuit, _ = starts.run(wired, 0.48)
+    assert starts.first_time(circuit, "speed", 0.75 * W60 / 2.0) == approx(seconds, rel=2e-2)
 
 
 # --- K32-K34: starting of split-phase and capacitor motors -------------------------------------
