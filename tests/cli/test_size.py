@@ -55,8 +55,8 @@ def test_text_begins_with_the_answer_and_ends_with_cautions(file, capsys, monkey
     lines = text.splitlines()
     assert lines[0] == "invented [unit]"
     assert lines[2].startswith("No start aid")
-    assert "[NEC 2023" in text
-    assert "Rule [source]" in text
+    assert "[NEC 2023 440.32, 440.33 and 440.35]" in " ".join(text.split())
+    assert "Rules [and their sources]" in text
     assert "Training aid only" in text
     assert "Make dead" in lines[-1]
 

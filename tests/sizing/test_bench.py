@@ -4,7 +4,7 @@ import pytest
 from pytest import approx
 
 from tests.sizing.plates import plate
-from trainer.sizing import bench
+from trainer.sizing import bench, feed
 from trainer.sizing.sizing import RelayKit
 from trainer.study.build import build
 
@@ -18,21 +18,25 @@ SITE = {
 }
 
 
+def study_on(unit, gear, ratio=1.0):
+    return bench.study_of(unit, gear, feed.line(unit, ratio), 30.0)
+
+
 def test_nothing_but_the_compressor_and_its_run_capacitor():
-    study = bench.study_of(plate(), None, 0.9, 30.0)
+    study = study_on(plate(), None, 0.9)
     assert set(study.parts) == {"supply", "breaker", "disconnect", "comp", "run"}
     assert study.parts["supply"].volts == approx(207.0)
     assert study.parts["run"].capacitance == approx(35e-6)
 
 
 def test_a_relay_kit_sits_in_the_middle_of_its_ranges():
-    parts = bench.study_of(plate(), KIT, 1.0, 30.0).parts
+    parts = study_on(plate(), KIT).parts
     assert parts["start"].capacitance == approx(98e-6)
     assert (parts["relay"].pickup_v, parts["relay"].dropout_v) == (175.0, 65.0)
 
 
 def test_a_soft_starter_sits_in_the_common_lead():
-    study = bench.study_of(plate(), "P20", 1.0, 30.0)
+    study = study_on(plate(), "P20")
     ends = {(wire.begin, wire.end) for wire in study.wires}
     assert ("disconnect.T1", "soft.IN") in ends
     assert ("soft.OUT", "comp.C") in ends
@@ -45,10 +49,11 @@ def test_a_soft_starter_sits_in_the_common_lead():
     [
         ({}, "split_phase_service", ("L1", "L2")),
         ({"hz": "50 Hz", "ohms": None}, "line_neutral_230", ("L", "N")),
+        ({"volts": "208 V", "ohms": None}, "wye_208", ("L1", "L2")),
     ],
 )
 def test_the_supply_follows_volts_and_frequency(more, kind, legs):
-    study = bench.study_of(plate(**more), None, 1.0, 30.0)
+    study = study_on(plate(**more), None)
     assert study.parts["supply"].kind == kind
     ends = {(wire.begin, wire.end) for wire in study.wires}
     assert (f"supply.{legs[0]}", "breaker.1i") in ends
@@ -57,13 +62,13 @@ def test_the_supply_follows_volts_and_frequency(more, kind, legs):
 
 def test_a_115_volt_unit_hangs_on_one_leg():
     small = plate(volts="115 V", rla="9 A", lra="50 A", run_capacitor="35 uF", ohms=None)
-    study = bench.study_of(small, None, 1.0, 20.0)
+    study = study_on(small, None)
     assert study.parts["supply"].volts == approx(230.0)
-    assert bench.legs_of(small) == ("L1", "N")
+    assert ("supply.N", "breaker.2i") in {(wire.begin, wire.end) for wire in study.wires}
 
 
 def test_the_site_stands_in_the_study():
-    parts = bench.study_of(plate(supply=SITE), None, 1.0, 30.0).parts
+    parts = study_on(plate(supply=SITE), None).parts
     assert parts["supply"].transformer == approx(10e3)
     assert (parts["supply"].conductor, parts["supply"].length) == ("10 mm2", approx(60.0))
 
@@ -71,15 +76,22 @@ def test_the_site_stands_in_the_study():
 def test_a_line_to_neutral_supply_has_the_whole_loop():
     # 15 kVA at 230 V: (1.20 + j1.70) % of 3.527 ohm; 60 m of 10 mm2: 2 x 60 x 2.189 mohm
     site = {**SITE, "transformer": "15 kVA"}
-    part = bench.study_of(plate(hz="50 Hz", ohms=None, supply=site), None, 1.0, 30.0).parts[
-        "supply"
-    ]
+    part = study_on(plate(hz="50 Hz", ohms=None, supply=site), None).parts["supply"]
     loop = part.phase_resistance + part.neutral_resistance
     assert loop == approx(0.0423 + 0.2626, rel=0.01)
 
 
 def test_every_proof_study_builds():
     for gear in (None, KIT, "P20"):
-        elements, roles = build(bench.study_of(plate(), gear, 1.0, 30.0))
+        elements, roles = build(study_on(plate(), gear))
         assert roles.part("compressor") == "comp"
         assert len(elements.machines) == 1
+
+
+def test_a_generator_of_the_plate():
+    unit = plate(generator={"transient_reactance": "25 %"})
+    study = bench.study_of(unit, None, feed.generator(unit, 8000.0), 30.0)
+    part = study.parts["supply"]
+    assert (part.kind, part.rating, part.transient) == ("generator", 8000.0, 0.25)
+    assert part.subtransient == approx(0.15)
+    assert ("supply.2", "breaker.2i") in {(wire.begin, wire.end) for wire in study.wires}

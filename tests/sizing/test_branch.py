@@ -31,6 +31,8 @@ def test_a_marking_of_the_unit_comes_first():
     assert found["conductor"].value == "8 AWG"
     assert "22.1 A" in found["minimum_circuit_ampacity"].note
     assert "30 A" in found["largest_breaker"].note
+    # NEC 2023 440.22(C) (from memory): a marked maximum is not exceeded
+    assert found["largest_breaker_if_it_will_not_start"].value is None
 
 
 def test_the_lower_nameplate_voltage_sets_the_lowest():

@@ -52,6 +52,21 @@ def test_lamps_that_dip_get_a_soft_starter_with_less_line_current():
     assert any("50 Hz" in note for note in found.notes)
 
 
+def test_a_generator_is_proved_on_the_sets_that_were_sized():
+    found = shipped("scroll-on-a-generator")
+    assert found.aid.kind == "soft_starter"
+    on_sets = [proof for proof in found.proofs if "generator" in proof.supply]
+    assert [proof.gear for proof in on_sets] == ["none", "soft_starter"]
+    assert [proof.outcome for proof in on_sets] == ["clean", "clean"]
+    # sized for a dip of 30 % without a regulator: the simulated set may not dip more
+    assert all(max(proof.details["sag_pct"].values()) <= 30.0 for proof in on_sets)
+    bare, soft = (
+        found.figures["generator_without_aid"],
+        found.figures["generator_with_soft_starter"],
+    )
+    assert soft.number < bare.number
+
+
 def test_figures_come_in_the_order_of_the_job():
     names = list(recommend(plate(supply={"transformer": "25 kVA"}), prove=False).figures)
     assert names == [

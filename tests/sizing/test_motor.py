@@ -6,7 +6,7 @@ import pytest
 from pytest import approx
 
 from tests.sizing.plates import plate
-from trainer.sizing import bench, motor
+from trainer.sizing import bench, feed, motor
 from trainer.study.build import build
 
 
@@ -20,7 +20,8 @@ def test_the_fitted_motor_draws_the_plate():
 def test_the_proof_study_holds_the_same_machine_and_load():
     for more in ({}, {"compressor": "reciprocating", "metering": "hard_shutoff_valve"}):
         found = motor.of_plate(plate(**more))
-        machine = build(bench.study_of(plate(**more), None, 1.0, 30.0))[0].machines[0]
+        study = bench.study_of(plate(**more), None, feed.line(plate(), 1.0), 30.0)
+        machine = build(study)[0].machines[0]
         assert machine.params == replace(found.params, core_ohms=0.0)
         assert machine.load == found.load
 

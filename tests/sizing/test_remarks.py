@@ -10,7 +10,7 @@ CHOSEN = Aid("relay_kit", "why", "invented")
 
 
 def run(gear, outcome):
-    return Proof("a kit", gear, 230.0, outcome, None, None)
+    return Proof("a kit", gear, "line", 230.0, outcome, None, None)
 
 
 def test_half_a_makers_table_is_named_for_what_it_lacks():
@@ -31,6 +31,6 @@ def test_no_aid_chosen_fails_nothing():
 
 
 def test_a_supply_that_is_not_given_is_told():
-    assert "strong one" in remarks.of_proof(plate(), [run("none", "clean")])[0]
+    assert "strong one" in remarks.of_proof(plate(), [run("none", "clean")])[-1]
     fed = plate(supply={"transformer": "25 kVA"})
-    assert remarks.of_proof(fed, [run("none", "clean")]) == ()
+    assert len(remarks.of_proof(fed, [run("none", "clean")])) == 1

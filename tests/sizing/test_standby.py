@@ -46,7 +46,7 @@ P20 = Ruled("P20", "", "rule", "invented")
 
 
 def soft(amps, seconds=0.2, outcome="clean"):
-    return Proof("soft starter P20", "soft_starter", 230.0, outcome, seconds, 60.0,
+    return Proof("soft starter P20", "soft_starter", "line", 230.0, outcome, seconds, 60.0,
                  {"max_cycle_rms_line_a": amps})  # fmt: skip
 
 

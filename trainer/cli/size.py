@@ -27,7 +27,7 @@ LABELS = {
     "minimum_circuit_ampacity": "Minimum circuit ampacity",
     "conductor": "Copper conductor, at least",
     "largest_breaker": "Largest breaker or fuse",
-    "largest_breaker_if_it_will_not_start": "  if it trips on every start",
+    "largest_breaker_if_it_will_not_start": "  if it trips each start",
     "disconnect": "Disconnect, at least",
     "lowest_volts": "Lowest volts to run on",
     "start_capacitor": "Start capacitor",
@@ -104,15 +104,19 @@ def _kit_lines(kit: RelayKit) -> list[str]:
 
 
 def _figures(figures: Mapping[str, Ruled]) -> RenderableType:
+    """A table to read on the job, and below it the rule and source of each line by its number."""
+    from rich.console import Group
+    from rich.padding import Padding
     from rich.table import Table
 
-    table = Table("What", "Value", title="Figures")
-    table.add_column(_plain("Rule [source]"))
-    for name, ruled in figures.items():
-        note = f" ({ruled.note})" if ruled.note else ""
-        cells = (LABELS[name], value_text(ruled), f"{ruled.rule}{note} [{ruled.source}]")
+    table = Table("", "What", "Value", "Remark", title="Figures")
+    rules: list[RenderableType] = []
+    for number, (name, ruled) in enumerate(figures.items(), start=1):
+        cells = (str(number), LABELS[name], value_text(ruled), ruled.note)
         table.add_row(*(_plain(cell) for cell in cells))
-    return table
+        rule = f"{number} {LABELS[name].strip()}: {ruled.rule} [{ruled.source}]"
+        rules.append(Padding(_plain(rule), (0, 0, 0, 2)))
+    return Group(table, _plain("Rules [and their sources]"), *rules)
 
 
 def value_text(ruled: Ruled) -> str:
@@ -131,13 +135,20 @@ def value_text(ruled: Ruled) -> str:
 def _proofs(proofs: tuple[Proof, ...]) -> RenderableType:
     from rich.table import Table
 
-    table = Table("Simulated start", "Line", "Outcome", "To 90 %", "Peak line", title="Proof")
+    heads = ("Simulated start", "Supply", "Outcome", "To 90 %", "Peak line", "Sag")
+    table = Table(*heads, title="Proof")
     for proof in proofs:
-        time = "never" if proof.time_to_90pct_s is None else show(proof.time_to_90pct_s, "s")
+        time = "never" if proof.time_to_90pct_s is None else show(proof.time_to_90pct_s, "s", 2)
         peak = "--" if proof.peak_line_a is None else show(proof.peak_line_a, "A")
-        cells = (proof.what, show(proof.volts, "V"), proof.outcome, time, peak)
+        cells = (proof.what, proof.supply, proof.outcome, time, peak, _sag(proof))
         table.add_row(*(_plain(cell) for cell in cells))
     return table
+
+
+def _sag(proof: Proof) -> str:
+    """The leg that sags most, or leg to leg."""
+    sags: Any = proof.details.get("sag_pct", {})
+    return f"{max(sags.values()):.1f} %" if sags else "--"
 
 
 def _plain(text: str) -> RenderableType:

@@ -64,13 +64,17 @@ def _for_inrush(plate: NameplateFile, starter: Ruled) -> Aid:
     if starter.value is None:
         return Aid("none", f"it starts by itself and no soft starter class is large enough "
                    f"({starter.note}); improve the supply", _PRACTICE)  # fmt: skip
-    who = "the generator" if plate.complaint == "generator" else "the lamps"
-    notes = (
+    notes = [
         "Torque falls with the square of the volts: it needs equal pressures, a healthy run "
-        "capacitor and no other start gear left in. Allow 3-5 starts before judging it.",
-        "A larger transformer or shorter, thicker conductors cure the cause.",
-    )
-    return Aid("soft_starter", f"it starts by itself but {who} suffer", _PRACTICE, notes)
+        "capacitor and no other start gear left in. Allow 3-5 starts before judging it."
+    ]
+    if plate.complaint == "generator":
+        why = "it starts by itself and the generator is to be no larger than it must"
+        notes.append("Start the largest motor first and the rest of the load after it.")
+    else:
+        why = "it starts by itself and the lamps suffer"
+        notes.append("A larger transformer or shorter, thicker conductors cure the cause.")
+    return Aid("soft_starter", why, _PRACTICE, tuple(notes))
 
 
 def _for_torque(plate: NameplateFile, kit: RelayKit | None, how: str) -> Aid:

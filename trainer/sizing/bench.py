@@ -9,8 +9,8 @@ from __future__ import annotations
 from typing import Any
 
 from trainer.parts.motors import Compressor
-from trainer.sizing import site
-from trainer.sizing.nameplate_file import NameplateFile, Run
+from trainer.sizing.feed import Feed, branch_of
+from trainer.sizing.nameplate_file import NameplateFile
 from trainer.sizing.sizing import RelayKit
 from trainer.sizing.tables import start_gear
 from trainer.study.model import Study
@@ -18,10 +18,6 @@ from trainer.study.model import Study
 #: Closed at an angle that gives the greatest inrush: volts at zero. Invented.
 CLOSES_AT_S = 0.05
 UNTIL_S = 3.5
-#: What stands for a supply that the plate does not tell. Invented, a strong one.
-USUAL_TRANSFORMER_VA = 37.5e3
-USUAL_SERVICE = Run.model_construct(length=15.0, gauge="1/0 AWG Al")
-USUAL_BRANCH = Run.model_construct(length=10.0, gauge="10 AWG")
 #: Boost capacitor of a soft starter that suits the motor, over its run capacitor. Invented: a
 #: larger one raises the line amps near full speed.
 BOOST_OVER_RUN = 1.5
@@ -31,13 +27,13 @@ LEADS: dict[str, Any] = {"gauge": "10 AWG", "length": "2 ft"}
 Gear = RelayKit | str | None
 
 
-def study_of(plate: NameplateFile, gear: Gear, line_ratio: float, breaker_a: float) -> Study:
-    """The plate's compressor on a line of so many times its volts, with a kit, a class or nothing.
+def study_of(plate: NameplateFile, gear: Gear, feed: Feed, breaker_a: float) -> Study:
+    """The plate's compressor on a supply, with a kit, a soft starter's class or nothing.
 
     Kit parts sit in the middle of their ranges. Needs a plate that takes start gear.
     """
     parts: dict[str, Any] = {
-        "supply": supply_part(plate, line_ratio),
+        "supply": feed.part,
         "breaker": {"kind": "breaker", "rating": f"{breaker_a:g} A"},
         "disconnect": {"kind": "disconnect", "closed": False},
         "comp": compressor_part(plate),
@@ -48,7 +44,7 @@ def study_of(plate: NameplateFile, gear: Gear, line_ratio: float, breaker_a: flo
         "study": 1,
         "title": plate.title,
         "parts": parts | gear_parts,
-        "wires": [*_feed(plate, common), *gear_wires],
+        "wires": [*_feed_wires(plate, feed, common), *gear_wires],
         "acts": [{"at": f"{CLOSES_AT_S:g} s", "close": "disconnect"}],
         "until": f"{UNTIL_S:g} s",
     }
@@ -76,36 +72,10 @@ def compressor_part(plate: NameplateFile) -> dict[str, Any]:
     return part | {"load": {"kind": plate.compressor, "pressures": "standing", "torque": left}}
 
 
-def supply_part(plate: NameplateFile, line_ratio: float) -> dict[str, Any]:
-    """Split phase at 60 Hz, line to neutral at 50 Hz, behind the site's impedance."""
-    volts = plate.volts * line_ratio
-    if plate.hz > 55.0:
-        service = plate.supply.service or USUAL_SERVICE
-        whole = volts if plate.volts > 175.0 else 2.0 * volts
-        return {
-            "kind": "split_phase_service", "volts": f"{whole!r} V", "hz": f"{plate.hz!r} Hz",
-            "transformer": f"{plate.supply.transformer or USUAL_TRANSFORMER_VA!r} VA",
-            "conductor": service.gauge, "length": f"{service.length!r} m",
-        }  # fmt: skip
-    half = site.service_ohms(plate.supply, plate.volts) / 2.0
-    return {
-        "kind": "line_neutral_230", "volts": f"{volts!r} V", "hz": f"{plate.hz!r} Hz",
-        "phase_resistance": f"{half.real!r} ohm", "phase_reactance": f"{half.imag!r} ohm",
-        "neutral_resistance": f"{half.real!r} ohm", "neutral_reactance": f"{half.imag!r} ohm",
-    }  # fmt: skip
-
-
-def legs_of(plate: NameplateFile) -> tuple[str, str]:
-    """The supply's terminals that feed the unit."""
-    if plate.hz <= 55.0:
-        return "L", "N"
-    return ("L1", "L2") if plate.volts > 175.0 else ("L1", "N")
-
-
-def _feed(plate: NameplateFile, common: str) -> list[dict[str, Any]]:
+def _feed_wires(plate: NameplateFile, feed: Feed, common: str) -> list[dict[str, Any]]:
     """Supply to breaker to disconnect to compressor; ``common`` is where the common lead lands."""
-    one, two = legs_of(plate)
-    branch = plate.supply.branch or USUAL_BRANCH
+    one, two = feed.legs
+    branch = branch_of(plate)
     run = {"gauge": branch.gauge, "length": f"{branch.length!r} m"}
     return [
         {"from": f"supply.{one}", "to": "breaker.1i", **LEADS},

@@ -9,6 +9,8 @@ from trainer.sizing import code, supply
 from trainer.sizing.nameplate_file import NameplateFile
 from trainer.sizing.ruled import Ruled
 
+_MARKED_SOURCE = "the unit's plate, NEC 2023 440.22(C) (from memory)"
+
 
 def figures(plate: NameplateFile) -> dict[str, Ruled]:
     """Figures of the branch circuit by name. A marking of the unit comes before the arithmetic."""
@@ -18,9 +20,7 @@ def figures(plate: NameplateFile) -> dict[str, Ruled]:
         "minimum_circuit_ampacity": ampacity,
         "conductor": code.conductor(ampacity.number, ambient_c=plate.ambient),
         "largest_breaker": _marked_breaker(plate),
-        "largest_breaker_if_it_will_not_start": code.maximum_breaker(
-            plate.rla, others, selection, will_not_start=True
-        ).noted("only when the breaker trips on every start and nothing else is wrong"),
+        "largest_breaker_if_it_will_not_start": _if_it_will_not_start(plate),
         "disconnect": code.disconnect_least(plate.rla, others, selection),
         "lowest_volts": supply.least_operating_volts(plate.lowest_volts or plate.volts),
     }
@@ -41,5 +41,15 @@ def _marked_breaker(plate: NameplateFile) -> Ruled:
     if marked is None:
         return worked
     note = f"the arithmetic gives {worked.number:.0f} A: {worked.rule}"
-    source = "the unit's plate, NEC 2023 440.22(C) (from memory)"
-    return Ruled(marked, "A", "marked on the unit", source, note)
+    return Ruled(marked, "A", "marked on the unit", _MARKED_SOURCE, note)
+
+
+def _if_it_will_not_start(plate: NameplateFile) -> Ruled:
+    """225 %, unless the unit is marked: a marked maximum is not to be exceeded."""
+    if plate.marked.largest_breaker is not None:
+        note = "what is marked on the unit is not exceeded"
+        return Ruled(None, "A", "a marked maximum holds", _MARKED_SOURCE, note)
+    found = code.maximum_breaker(
+        plate.rla, plate.others_a, plate.selection_current, will_not_start=True
+    )
+    return found.noted("only if nothing else is wrong")

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from itertools import islice
 
 from trainer.motor import psc
-from trainer.sizing import aid, branch, kit, motor, proof, remarks, standby
+from trainer.sizing import aid, branch, feed, kit, motor, proof, remarks, standby
 from trainer.sizing.motor import Motor
 from trainer.sizing.nameplate_file import NameplateFile
 from trainer.sizing.ruled import Ruled
@@ -44,7 +44,15 @@ class _Trials:
     done: list[Proof] = field(default_factory=list)
 
     def start(self, gear: RelayKit | str | None, line_ratio: float) -> Proof:
-        found = proof.start(self.plate, gear, line_ratio, self.breaker_a)
+        return self._on(gear, feed.line(self.plate, line_ratio))
+
+    def on_generator(self, gear: RelayKit | str | None, rating: Ruled | None) -> None:
+        """On the set that the figures ask for, where they ask for one."""
+        if self.prove and rating is not None and rating.value is not None:
+            self._on(gear, feed.generator(self.plate, rating.number))
+
+    def _on(self, gear: RelayKit | str | None, on: feed.Feed) -> Proof:
+        found = proof.start(self.plate, gear, on, self.breaker_a)
         self.done.append(found)
         return found
 
@@ -63,13 +71,16 @@ def _for_motor(
     how = aid.SIMULATED if trials.prove else aid.BY_PHASORS
     decision = refused or aid.chosen(plate, well, parts, starter, how)
     soft = _soft_start(decision, starter, trials)
+    sets = standby.generator_figures(plate, _locked_with(found, parts), starter, soft)
+    if plate.complaint == "generator":
+        _on_generators(well, decision, parts, starter, sets, trials)
     return Sizing(
         title=plate.title,
         figures=figures
         | kit.figures(case, parts)
         | {"starter_class": starter}
         | standby.supply_figures(plate, found.params, found.line)
-        | standby.generator_figures(plate, _locked_with(found, parts), starter, soft),
+        | sets,
         kit=parts,
         aid=decision,
         proofs=tuple(trials.done),
@@ -126,6 +137,23 @@ def _soft_start(decision: Aid, starter: Ruled, trials: _Trials) -> Proof | None:
     if decision.kind == "soft_starter":
         trials.start(str(starter.value), LOW_LINE)
     return soft
+
+
+def _on_generators(
+    well: bool,
+    decision: Aid,
+    parts: RelayKit | None,
+    starter: Ruled,
+    sets: dict[str, Ruled],
+    trials: _Trials,
+) -> None:
+    """Starts on the sets the figures ask for: unaided if it starts so at all, and as chosen."""
+    if well:
+        trials.on_generator(None, sets["generator_without_aid"])
+    if decision.kind == "relay_kit":
+        trials.on_generator(parts, sets.get("generator_with_relay_kit"))
+    if decision.kind == "soft_starter":
+        trials.on_generator(str(starter.value), sets.get("generator_with_soft_starter"))
 
 
 def _locked_with(found: Motor, parts: RelayKit | None) -> float | None:

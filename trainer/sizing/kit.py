@@ -133,7 +133,8 @@ def _window(case: Case, kit: RelayKit) -> Ruled:
     low = min(thumb.window[0], kit.range_f[0]) if thumb.value else kit.range_f[0]
     high = max(min(thumb.window[1] if thumb.value else most.number, most.number), kit.range_f[1])
     rule = f"{thumb.rule}, and {most.rule} ({show(most.number, 'F')})"
-    return Ruled((low, high), "F", rule, most.source, thumb.note)
+    found = Ruled((low, high), "F", rule, most.source, f"{kit.label} with relay {kit.relay}")
+    return found.noted(thumb.note) if thumb.note else found
 
 
 def _no_kit(case: Case) -> Ruled:

@@ -9,6 +9,7 @@ from dataclasses import replace
 from typing import Any
 
 from trainer.sizing.bench import Gear, study_of
+from trainer.sizing.feed import Feed
 from trainer.sizing.nameplate_file import NameplateFile
 from trainer.sizing.sizing import AidKind, Proof, RelayKit
 from trainer.starts.run import run_start
@@ -24,14 +25,15 @@ DETAILS = (
 )  # fmt: skip
 
 
-def start(plate: NameplateFile, gear: Gear, line_ratio: float, breaker_a: float) -> Proof:
-    """One start on a line of so many times the plate's volts."""
-    study = study_of(plate, gear, line_ratio, breaker_a)
+def start(plate: NameplateFile, gear: Gear, feed: Feed, breaker_a: float) -> Proof:
+    """One start on a supply."""
+    study = study_of(plate, gear, feed, breaker_a)
     data = run_start(study, starts_per_hour=plate.starts_per_hour).as_data()
     return Proof(
         what=_named(gear),
         gear=_kind(gear),
-        volts=line_ratio * plate.volts,
+        supply=feed.what,
+        volts=feed.volts,
         outcome=data["outcome"],
         time_to_90pct_s=data["time_to_90pct_s"],
         peak_line_a=data["peak_line_a"],

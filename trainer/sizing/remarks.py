@@ -41,15 +41,16 @@ def of_proof(plate: NameplateFile, proofs: Sequence[Proof]) -> tuple[str, ...]:
     """What was simulated, and on which supply."""
     if not proofs:
         return ("Not proved by a simulated start: phasors at held speeds decided.",)
+    alone = "The starts are those of the compressor alone, without fan or other loads."
     if plate.supply.transformer is None:
-        return ("No supply is given: the starts were simulated on a strong one, invented.",)
-    return ()
+        return (alone, "No supply is given: they were simulated on a strong one, invented.")
+    return (alone,)
 
 
 def failures(decision: Aid, proofs: Sequence[Proof]) -> tuple[str, ...]:
     """Every start with what was chosen that did not come out clean."""
     return tuple(
-        f"The proof failed: {proof.what} on {proof.volts:.0f} V is {proof.outcome}."
+        f"The proof failed: {proof.what}, {proof.supply}: {proof.outcome}."
         for proof in proofs
         if proof.gear == decision.kind and proof.outcome != "clean" and decision.kind != "none"
     )

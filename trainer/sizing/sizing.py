@@ -56,6 +56,7 @@ class Proof:
 
     what: str
     gear: AidKind
+    supply: str
     volts: float
     outcome: str
     time_to_90pct_s: float | None
@@ -71,7 +72,7 @@ FIELDS = {
     "kit": "start capacitor and relay that go together: label, range_f [F], relay, pickup_v, "
     "dropout_v, continuous_v [V], source, from_maker, misfits; None when nothing suits",
     "figures": "name -> value (number, text, [least, most] or None), unit, rule, source, note",
-    "proofs": "simulated starts: what, gear, volts [V], outcome, time_to_90pct_s [s], "
+    "proofs": "simulated starts: what, gear, supply, volts [V], outcome, time_to_90pct_s [s], "
     "peak_line_a [A], details with the keys of a start report",
     "notes": "what else to know, in sentences",
     "cautions": "what to keep in mind before touching anything",
