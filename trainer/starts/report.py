@@ -44,6 +44,8 @@ class StartReport:
     limits: Thresholds
     starts_per_hour: float
     reference: StartReport | None = None
+    #: Said by the study: it lies on an edge.
+    sensitive: bool = False
 
     @property
     def outcome(self) -> str:
@@ -80,6 +82,7 @@ def report(
     can: CanData | None = None,
     reference: StartReport | None = None,
     starts_per_hour: float | None = None,
+    sensitive: bool = False,
 ) -> StartReport:
     """Judge a record."""
     per_hour = starts_per_hour or limits.starts_per_hour.value
@@ -95,6 +98,7 @@ def report(
         limits=limits,
         starts_per_hour=per_hour,
         reference=reference,
+        sensitive=sensitive,
     )
 
 

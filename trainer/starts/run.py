@@ -39,6 +39,7 @@ def run_start(
         _can(study),
         reference,
         starts_per_hour,
+        study.sensitive,
     )
 
 

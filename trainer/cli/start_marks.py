@@ -1,0 +1,92 @@
+"""Which instants of a start a plot names, and how much time it shows.
+
+Knows a report; must know nothing of drawing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from trainer.cli.event_strip import Name
+from trainer.starts.report import StartReport
+from trainer.starts.wording import seconds
+
+#: Time shown before energising, and at least in all [s].
+BEFORE_S, LEAST_S = 0.02, 0.25
+#: Shown of a start that never comes up to speed [s].
+STALL_S = 0.6
+#: Share of the window kept free behind the last event, where its name stands.
+ROOM = 0.22
+#: Names that find room; further events keep their line only.
+MOST_NAMES = 6
+
+
+def origin(report: StartReport) -> float:
+    """Study time of the plot's zero: energising, or the beginning of the record."""
+    return report.evidence.energised_at_s or 0.0
+
+
+def window(report: StartReport) -> tuple[float, float]:
+    """From just before energising to a little after the last thing worth seeing [s]."""
+    record, e = report.record, report.evidence
+    if e.energised_at_s is None:
+        return 0.0, record.end_s
+    happened = [n.at for n in named(marks(report))]
+    if e.time_to_full_s is None and not e.trips:
+        happened.append(STALL_S)
+    if report.reference and report.reference.evidence.time_to_full_s:
+        happened.append(report.reference.evidence.time_to_full_s)
+    last = max([LEAST_S, *((t + BEFORE_S) / (1.0 - ROOM) for t in happened)])
+    return -BEFORE_S, min(last, record.end_s - origin(report))
+
+
+def marks(report: StartReport) -> list[Name]:
+    """Every instant worth a line, in order of time since energising."""
+    e, zero = report.evidence, origin(report)
+    found: list[Name] = []
+    if e.energised_at_s is not None:
+        found.append(Name(0.0, "energised"))
+    if e.time_to_full_s is not None:
+        found.append(Name(e.time_to_full_s, "90 % speed"))
+    found += _of_the_aid(report, zero)
+    found += [Name(t.t_s - zero, f"{t.part} trips", True) for t in e.trips]
+    end = report.record.end_s
+    found += [Name(off - zero, "power off") for _, off in e.fed if off < end - 0.02]
+    found += [Name(on - zero, "power on again") for on, _ in e.fed[1:]]
+    return _once(sorted(found, key=lambda n: n.at))
+
+
+def _of_the_aid(report: StartReport, zero: float) -> Iterator[Name]:
+    """Openings and closings of the start capacitor while power was on."""
+    aid = report.evidence.aid
+    if aid.opened_s is None:
+        return
+    for n, (begin, end) in enumerate(aid.spans):
+        if n > 0:
+            yield Name(begin - zero, "start capacitor back in", True)
+        if end < report.record.end_s - 1e-3:
+            yield Name(end - zero, "start capacitor out")
+
+
+def _once(found: list[Name]) -> list[Name]:
+    """The same thing at the same instant (both poles of a breaker) once."""
+    out: list[Name] = []
+    for name in found:
+        if not any(o.text == name.text and name.at - o.at < 5e-3 for o in out):
+            out.append(name)
+    return out
+
+
+def named(found: Sequence[Name]) -> list[Name]:
+    """The first of each kind, then more until there is no more room, with their times."""
+    firsts = {n.text: n for n in reversed(found)}
+    kept = [n for n in found if firsts[n.text] is n][:MOST_NAMES]
+    for name in found:
+        if len(kept) < MOST_NAMES and name not in kept:
+            kept.append(name)
+    kept.sort(key=lambda n: n.at)
+    left = len(found) - len(kept)
+    out = [Name(n.at, f"{n.text} {seconds(n.at)}" if n.at > 0.0 else n.text, n.bad) for n in kept]
+    if left > 0:
+        out[-1] = Name(out[-1].at, f"{out[-1].text}, and {left} more", out[-1].bad)
+    return out
