@@ -16,9 +16,9 @@ from trainer.circuit.elements import Elements
 from trainer.circuit.running import SlowRule, SlowView
 from trainer.parts import Part
 from trainer.parts.heatpump import CoilSensor, DefrostControl
+from trainer.parts.part import PartRecord
 from trainer.parts.resistive import CrankcaseHeater
 from trainer.parts.safeties import PressureSwitch
-from trainer.study.model import Study, Watch
 
 #: Gauge pressures of the order of R410A: equalised near 24 degC; suction at 45 degF and
 #: discharge at 115 degF saturated are about 130 and 390 psi (from memory). [Pa]
@@ -200,14 +200,17 @@ def switch_if(
     return ()
 
 
-def rules_of(study: Study, elements: Elements, watch: Mapping[str, str] | Watch) -> list[SlowRule]:
-    """Every slow rule of a study's parts; ``watch`` says which are its compressor and fan."""
-    said = dict(watch) if isinstance(watch, Mapping) else watch.model_dump(exclude_none=True)
-    compressor, fan = said.get("compressor"), said.get("fan")
-    sensors = {n: p for n, p in study.parts.items() if isinstance(p, CoilSensor)}
-    valves = [n for n, p in study.parts.items() if p.role == "reversing_valve"]
+def rules_of(
+    parts: Mapping[str, PartRecord],
+    elements: Elements,
+    compressor: str | None,
+    fan: str | None = None,
+) -> list[SlowRule]:
+    """Every slow rule of these parts; ``compressor`` and ``fan`` name what they watch."""
+    sensors = {n: p for n, p in parts.items() if isinstance(p, CoilSensor)}
+    valves = [n for n, p in parts.items() if p.role == "reversing_valve"]
     found: list[SlowRule] = []
-    for name, part in study.parts.items():
+    for name, part in parts.items():
         rule = _rule(name, part, elements, compressor, fan, sensors, valves)
         if rule is not None:
             found.append(rule)
