@@ -16,7 +16,7 @@ from trainer.circuit.elements import Elements
 from trainer.circuit.running import SlowRule, SlowView
 from trainer.parts import Part
 from trainer.parts.heatpump import CoilSensor, DefrostControl
-from trainer.parts.part import PartRecord
+from trainer.parts.part import Part
 from trainer.parts.resistive import CrankcaseHeater
 from trainer.parts.safeties import PressureSwitch
 
@@ -201,7 +201,7 @@ def switch_if(
 
 
 def rules_of(
-    parts: Mapping[str, PartRecord],
+    parts: Mapping[str, Part],
     elements: Elements,
     compressor: str | None,
     fan: str | None = None,
