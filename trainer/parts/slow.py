@@ -14,7 +14,6 @@ from collections.abc import Mapping
 from trainer.circuit.dead import Dead, ohms
 from trainer.circuit.elements import Elements
 from trainer.circuit.running import SlowRule, SlowView
-from trainer.parts import Part
 from trainer.parts.heatpump import CoilSensor, DefrostControl
 from trainer.parts.part import Part
 from trainer.parts.resistive import CrankcaseHeater
