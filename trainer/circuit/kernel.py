@@ -125,9 +125,7 @@ def damped_restart(
     """From the instant alpha of the last step (1: its end) to the end of the next one.
 
     Backward-Euler half-steps lie from the restart at 0.5, 1.0 ... steps; the end of the next
-    step is 2 - alpha steps away. States are interpolated between the half-steps around it;
-    port volts and amps, which backward Euler gives at the middle of each half-step, between
-    the middles around it.
+    step is 2 - alpha steps away: see regain_grid.
     """
     for j in range(y.shape[0]):
         half[0, j] = y_old[j] + alpha * (y[j] - y_old[j])
@@ -142,26 +140,42 @@ def damped_restart(
             half[n], state, h, (0.5 * n - late) * h, True, weight,
         )  # fmt: skip
         observe(dims, hist, mt, ci, cf, half[n], state)
-    regain_grid(dims, mach, y, half, place, count)
+    regain_grid(dims, pf, mach, y, half, place, count, h)
 
 
 @njit(**OPTIONS)
-def regain_grid(dims, mach, y, half, place, count):
-    """Write the interpolated state at the end of the step into ``y``."""
-    p, n_l = dims[lay.D_P], dims[lay.D_L]
-    mid = count - 1  # middles at mid - 0.5 and mid + 0.5 straddle ``place``
-    f_mid = place - (mid - 0.5)
+def regain_grid(dims, pf, mach, y, half, place, count, h):
+    """Write the interpolated state at the end of the step into ``y``.
+
+    Slopes (volts of coils, amps of capacitors) belong to the middles of the half-steps; taken
+    anywhere else they leave a zigzag where nothing damps it.
+    """
+    p, n_l, n_c = dims[lay.D_P], dims[lay.D_L], dims[lay.D_C]
+    e0 = 2 * p
     low = min(int(math.floor(place)), count - 1)
     f = place - low
     for j in range(y.shape[0]):
-        # stator amps of windings follow from fluxes; volts and capacitor amps are mid-step
-        if j < p or p + n_l <= j < 2 * p or j >= dims[lay.D_FIRST]:
-            y[j] = half[mid, j] + f_mid * (half[mid + 1, j] - half[mid, j])
-        else:
-            y[j] = half[low, j] + f * (half[low + 1, j] - half[low, j])
+        y[j] = half[low, j] + f * (half[low + 1, j] - half[low, j])
+    for j in range(n_l):
+        coil = pf[j, lay.PF_HENRIES] * slope(half, place, count, p + j, h)
+        y[j] = pf[j, lay.PF_OHMS] * y[p + j] + coil - y[e0 + j]
+    for q in range(n_l, n_l + n_c):
+        y[p + q] = pf[q, lay.PF_FARADS] * slope(half, place, count, e0 + q, h)
+        y[q] = y[e0 + q] + pf[q, lay.PF_OHMS] * y[p + q]
     for m in range(dims[lay.D_M]):
         b = dims[lay.D_MACHINE] + m * lay.MS_SIZE
+        w = n_l + n_c + 2 * m
+        y[w] = mach[m, lay.MC_RQ] * y[p + w] + slope(half, place, count, b + lay.MS_FQ, h)
+        y[w + 1] = mach[m, lay.MC_RD] * y[p + w + 1] + slope(half, place, count, b + lay.MS_FD, h)
         previous_speed_voltages(mach, y, half[low], half[low + 1], m, b)
+
+
+@njit(**OPTIONS)
+def slope(half, place, count, j, h):
+    """Rate of change of column j at ``place``, between the middles of half-steps around it."""
+    mid = count - 1  # middles at mid - 0.5 and mid + 0.5 straddle ``place``
+    first, second = half[mid, j] - half[mid - 1, j], half[mid + 1, j] - half[mid, j]
+    return 2.0 / h * (first + (place - (mid - 0.5)) * (second - first))
 
 
 @njit(**OPTIONS)
