@@ -82,9 +82,7 @@ def write_csv(report: StartReport, path: str) -> None:
     table = np.column_stack([record.t_s, *(record[name] for name in names)])
     with writing(path) as target:
         header = ",".join(["t_s", *names])
-        np.savetxt(
-            target, table, fmt=f"%.{FIGURES}g", delimiter=",", header=header, comments=""
-        )
+        np.savetxt(target, table, fmt=f"%.{FIGURES}g", delimiter=",", header=header, comments="")
 
 
 def _draw(report: StartReport, path: str) -> None:

@@ -22,6 +22,9 @@ CAUTION = (
     "dead, lock, test the tester, test, test the tester again."
 )
 
+#: Less than this shows as nothing on a hand meter.
+LEAST = {"V": 1e-3, "A": 1e-3}
+
 
 def command(
     study: Annotated[str, typer.Argument(help="A study file, or the bare name of a shipped one.")],
@@ -84,4 +87,5 @@ def shown(reading: Reading) -> str:
         return "--"
     if math.isinf(reading.value):
         return f"OL {reading.unit}".rstrip()
-    return show(reading.value, reading.unit) if reading.unit else f"{reading.value:g}"
+    value = 0.0 if abs(reading.value) < LEAST.get(reading.unit, 0.0) else reading.value
+    return show(value, reading.unit)

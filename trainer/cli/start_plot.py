@@ -157,7 +157,8 @@ def _waves(report: StartReport, axis: Any, name: str, span: tuple[float, float])
         t = one.record.t_s - origin(one)
         if bands:
             ends, low, high = _band(t, one.record[name], one.record.per_cycle)
-            axis.fill_between(ends, low, high, color=colour, alpha=0.45, linewidth=0.0, zorder=order)
+            look_of = {"color": colour, "alpha": 0.45, "linewidth": 0.0, "zorder": order}
+            axis.fill_between(ends, low, high, **look_of)
         else:
             axis.plot(t, one.record[name], color=colour, linewidth=1.0, zorder=order)
     return " (band: between the peaks of each cycle)" if bands else ""

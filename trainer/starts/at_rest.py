@@ -61,11 +61,11 @@ class AtRest:
             amps = abs(found.amps(branch))
             if amps < NO_AMPS:
                 continue
-            if abs(found.volts(one, two)) / amps < self._least_ohms:
-                return True
+            ohms = [abs(found.volts(one, two)) / amps]
             if neutral is not None and neutral not in self.roles.legs:
-                if abs(found.volts(leg, neutral)) / amps < 0.5 * self._least_ohms:
-                    return True
+                ohms.append(2.0 * abs(found.volts(leg, neutral)) / amps)
+            if min(ohms) < self._least_ohms:
+                return True
         return False
 
     def torque_nm(self, closed: Mapping[str, bool]) -> float | None:

@@ -12,6 +12,10 @@ from trainer.starts.feeding import Span
 from trainer.starts.recording import Recording
 
 
+#: A closing that lets less through is none worth a word. Invented.
+LEAST_A2S = 1e-4
+
+
 @dataclass(frozen=True)
 class Surge:
     """A closing onto a charged capacitor, resolved in closed form by the circuit."""
@@ -42,11 +46,10 @@ def surges(events: list[Event]) -> list[Surge]:
     """Every closing surge: an event "closed" gives A2s, "surge" after it the peak."""
     found: list[Surge] = []
     for n, event in enumerate(events):
-        if event.kind != "closed" or event.value <= 0.0:
+        if event.kind != "closed" or event.value < LEAST_A2S:
             continue
         after = [e for e in events[n + 1 : n + 3] if e.name == event.name and e.t_s == event.t_s]
         peak = next((e.value for e in after if e.kind == "surge"), 0.0)
         welded = any(e.kind == "welded" for e in after)
         found.append(Surge(event.name, event.t_s, peak, event.value, welded))
     return found
-

@@ -5,7 +5,7 @@ Reads a record; judges nothing. Times are of the record, not since energising.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -14,7 +14,6 @@ from trainer.starts import watching as w
 from trainer.starts.contacts import closed_spans
 from trainer.starts.feeding import Span
 from trainer.starts.recording import Floats, Recording
-from trainer.starts.signals import moving_rms
 from trainer.starts.thresholds import Thresholds
 
 
@@ -23,10 +22,12 @@ class Disengaging:
     """``spans``: stretches with the aid in the circuit while the compressor was fed.
 
     ``opened_s`` is the first opening while fed, ``recloses`` how often it closed again while
-    still fed; ``fitted`` whether anything of the kind carried current at all.
+    still fed; ``fitted`` whether anything of the kind carried current at all; ``switched`` whether
+    a contact takes it out (a PTC leaves by its own heat, in its own time).
     """
 
     fitted: bool
+    switched: bool = True
     spans: tuple[Span, ...] = ()
     opened_s: float | None = None
     recloses: int = 0
@@ -57,7 +58,8 @@ def disengaging(record: Recording, fed: list[Span], limits: Thresholds) -> Disen
             return NONE
         return _course(record, spans, fed)
     if record.has(w.PTC_V):
-        return _course(record, _common(_ptc_spans(record, limits.ptc_off.value), fed), fed)
+        spans = _common(_ptc_spans(record, limits.ptc_off.value), fed)
+        return replace(_course(record, spans, fed), switched=False)
     return NONE
 
 
@@ -79,7 +81,8 @@ def _course(record: Recording, spans: list[Span], fed: list[Span]) -> Disengagin
     opened = [end for _, end in spans if _inside(fed, end)]
     closed = [start for start, _ in spans[1:] if _inside(fed, start)]
     recloses = sum(1 for t in closed if opened and t > opened[0])
-    return Disengaging(bool(spans), tuple(spans), opened[0] if opened else None, recloses)
+    first = opened[0] if opened else None
+    return Disengaging(bool(spans), True, tuple(spans), first, recloses)
 
 
 def _inside(fed: list[Span], t_s: float) -> bool:
@@ -88,11 +91,10 @@ def _inside(fed: list[Span], t_s: float) -> bool:
 
 
 def _ptc_spans(record: Recording, off_ratio: float) -> list[Span]:
-    """Stretches in which a PTC carries more than a share of its first amps."""
+    """Stretches in which a PTC lets pass more than a share of what it does when cold."""
     name = record.roles.element("relay", "ptc")
     device = next(d for d in record.elements.devices if isinstance(d, Ptc) and d.name == name)
-    amps = moving_rms(record[w.PTC_V] / _ohms(device, record[w.WARM + device.name]), record.per_cycle)
-    on = amps > off_ratio * float(np.max(amps, initial=0.0))
+    on = _ohms(device, record[w.WARM + device.name]) * off_ratio < device.cold_ohms
     edges = np.flatnonzero(np.diff(on.astype(int), prepend=0, append=0))
     t = np.append(record.t_s, record.end_s)
     return [(float(t[a]), float(t[b])) for a, b in zip(edges[::2], edges[1::2], strict=True)]

@@ -7,6 +7,7 @@ end in ``_at_s``, which is the clock of the study.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -38,6 +39,8 @@ class ReferenceStart:
     time_to_full_s: float | None
     opened_speed: float | None
     standing_nm: float | None
+    #: Whether it had a start capacitor or PTC in.
+    aided: bool = False
 
 
 @dataclass(frozen=True)
@@ -202,7 +205,7 @@ def _contactor_recloses(record: Recording, start: float | None, gap_s: float) ->
     if contact is None or start is None:
         return 0
     spans = closed_spans(record, contact)
-    return sum(1 for a, b in zip(spans, spans[1:], strict=False) if b[0] - a[1] < gap_s)
+    return sum(1 for a, b in pairwise(spans) if b[0] - a[1] < gap_s)
 
 
 def _standing(

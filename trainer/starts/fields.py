@@ -27,7 +27,9 @@ FIELDS: tuple[Field, ...] = (
     Field("also", "", "all that apply, in the same order, the outcome itself included"),
     Field("peak_line_a", "A", "largest instantaneous amps of the leg that carries most"),
     Field("max_cycle_rms_line_a", "A rms", "largest one-cycle rms of the same leg"),
-    Field("clamp_inrush_a", "A rms", "a clamp's inrush function: rms of 100 ms from the first amps"),
+    Field(
+        "clamp_inrush_a", "A rms", "inrush function of a clamp: rms of 100 ms from the first amps"
+    ),
     Field(
         "clamp_maxhold_a",
         "A rms",
@@ -46,7 +48,7 @@ FIELDS: tuple[Field, ...] = (
     Field("contactor_recloses", "", "how often the contactor closed again within half a second"),
     Field("speed_rpm", "rpm", "mean speed at the end of what is judged"),
     Field("end_speed_ratio", "", "the same over synchronous; negative is backwards"),
-    Field("over_torque", "", "true when standing torque is at least twice the reference wiring's"),
+    Field("over_torque", "", "true when standing torque is at least twice that of a reference with a start aid"),
     Field("over_torque_ratio", "", "standing torque over the reference's, null without one"),
     Field(
         "standing_torque_nm",

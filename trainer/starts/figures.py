@@ -98,7 +98,8 @@ def heat_by_part(record: Recording) -> dict[str, float]:
 def parts_of(record: Recording) -> dict[str, str]:
     """Element (or winding) -> the part its heat is booked to."""
     el = record.elements
-    parts = {x.name: x.part for x in (*el.resistors, *el.switches, *el.inductives, *el.capacitives)}
+    parts = {r.name: r.part for r in el.resistors} | {s.name: s.part for s in el.switches}
+    parts |= {i.name: i.part for i in el.inductives} | {c.name: c.part for c in el.capacitives}
     for m in el.machines:
         parts |= {f"{m.name}.main": m.part, f"{m.name}.aux": m.part}
     return parts

@@ -52,14 +52,35 @@ def meter(study: Study, function: str, a: str, b: str, at_s: float | None = None
 def left_at(study: Study, elements: Elements, at_s: float) -> Left:
     """The state of a study's circuit after ``at_s``; alternating volts are no charge left."""
     cycle = 1.0 / (elements.sources[0].hz if elements.sources else IDLE_HZ)
-    before = _state_before(study, elements, max(0.0, at_s - CYCLES * cycle))
     channels = [Channel(f"c:{c.name}", capacitor=c.name) for c in elements.capacitives]
-    channels += [Channel(f"m:{m.name}", machine=m.name, quantity="speed_rad_s")
-                 for m in elements.machines]  # fmt: skip
-    last = Transient(elements, channels, state=before)
-    _act(last, study, before.t_s if before else 0.0)
-    trace = last.run(at_s)
-    return _left(elements, last.snapshot(), trace, round(cycle / last.plan.step_s))
+    channels += [
+        Channel(f"m:{m.name}", machine=m.name, quantity="speed_rad_s") for m in elements.machines
+    ]
+    run = _brought_to(study, elements, channels, max(0.0, at_s - CYCLES * cycle))
+    trace = run.run(at_s)
+    return _left(elements, run.snapshot(), trace, round(cycle / run.plan.step_s))
+
+
+def _brought_to(
+    study: Study, elements: Elements, channels: list[Channel], until_s: float
+) -> Transient:
+    """A transient that stands at ``until_s`` with every later act still to come."""
+    if until_s <= STEPPED_S:
+        run = Transient(elements, channels)
+        for move in moves(study):
+            run.act(*move)
+        run.run(until_s)
+        return run
+    long = LongRun(elements, rules=rules_of(study, elements, study.watch))
+    for move in moves(study):
+        if move.at_s < until_s:
+            long.act(*move)
+    long.run(until_s)
+    run = Transient(elements, channels, state=long.state())
+    for move in moves(study):
+        if move.at_s >= until_s:
+            run.act(*move)
+    return run
 
 
 def conductor(elements: Elements, a: str, b: str) -> str:
@@ -78,28 +99,6 @@ def conductor(elements: Elements, a: str, b: str) -> str:
 def _other_end(wire: str, end: str) -> list[str]:
     ends = wire.split("#")[0].split(">")
     return [ends[1 - ends.index(end)]] if end in ends else []
-
-
-def _state_before(study: Study, elements: Elements, until_s: float) -> CircuitState | None:
-    """The circuit up to the last cycle before the reading."""
-    if until_s <= 0.0:
-        return None
-    if until_s <= STEPPED_S:
-        run = Transient(elements)
-        _act(run, study, -1.0)
-        run.run(until_s)
-        return run.snapshot()
-    long = LongRun(elements, rules=rules_of(study, elements, study.watch))
-    for move in moves(study):
-        long.act(*move)
-    long.run(until_s)
-    return long.state()
-
-
-def _act(run: Transient, study: Study, after_s: float) -> None:
-    for move in moves(study):
-        if move.at_s > after_s:
-            run.act(*move)
 
 
 def _left(elements: Elements, state: CircuitState, trace: Trace, cycle: int) -> Left:
@@ -127,9 +126,7 @@ def _mean(trace: Trace, name: str, otherwise: float, count: int) -> float:
     return float(np.mean(values[-count:])) if values is not None and values.size else otherwise
 
 
-def _emf(
-    sources: Iterable[Source], peaks: Iterable[float]
-) -> Iterable[tuple[str, complex]]:
+def _emf(sources: Iterable[Source], peaks: Iterable[float]) -> Iterable[tuple[str, complex]]:
     """Source phasors as they are now: a generator may have sagged, an inverter shut down."""
     for source, peak in zip(sources, peaks, strict=True):
         angle = complex(np.cos(source.phase_rad), np.sin(source.phase_rad))

@@ -12,12 +12,13 @@ def notes(report: StartReport) -> list[str]:
     """Sentences for the warnings of a command."""
     e, limits = report.evidence, report.limits
     found = []
-    start = e.energised_at_s
-    cut = start is not None and e.judged_at_s - start < limits.never_after.value and not e.trips
-    if cut and (e.time_to_full_s is None or (e.aid.fitted and e.aid.in_at(e.judged_at_s - 1e-6))):
+    judged = e.judged_at_s - e.energised_at_s if e.energised_at_s is not None else None
+    still_in = e.aid.fitted and e.aid.in_at(e.judged_at_s - 1e-6)
+    open_ended = e.time_to_full_s is None or still_in
+    if judged is not None and judged < limits.never_after.value and open_ended and not e.trips:
         found.append(
-            f"The record ends {e.judged_at_s - start:.2f} s after energising; a start is judged "
-            f"over {limits.never_after.value:g} s, so let it run longer (--until)."
+            f"The record ends {judged:.2f} s after energising; a start is judged over "
+            f"{limits.never_after.value:g} s, so let it run longer (--until)."
         )
     if report.record.roles.part("soft_starter") is not None:
         found.append("Behind a soft starter standing torque on full volts says nothing: left out.")

@@ -54,12 +54,13 @@ def chatter(e: Evidence, limits: Thresholds) -> bool:
 
 def never_disengages(e: Evidence, _: Thresholds) -> bool:
     """The start capacitor still in at the longest a start may take, or at the trip."""
-    return e.aid.fitted and e.in_at_never
+    return e.aid.switched and e.aid.fitted and e.in_at_never
 
 
 def late_disengage(e: Evidence, _: Thresholds) -> bool:
     """Still in a while after full speed, yet out in the end."""
-    return e.aid.fitted and e.in_after_full and not e.in_at_never
+    late = e.in_after_full and not e.in_at_never
+    return e.aid.switched and e.aid.fitted and late
 
 
 def early_disengage(e: Evidence, limits: Thresholds) -> bool:
@@ -104,19 +105,20 @@ def named(e: Evidence, limits: Thresholds) -> Named:
 
 @dataclass(frozen=True)
 class OverTorque:
-    """Standing torque over that of the reference's wiring; None where there is nothing to compare."""
+    """Standing torque over that of the reference's wiring; None with nothing to compare."""
 
     over: bool
     ratio: float | None
 
 
 def over_torque(e: Evidence, limits: Thresholds) -> OverTorque:
-    """Named from the torque alone, whatever the relay then does."""
+    """Named from the torque alone, whatever the relay then does, against a start with an aid."""
     right = e.reference.standing_nm if e.reference else None
     if e.standing_nm is None or right is None or right <= 0.0:
         return OverTorque(False, None)
     ratio = e.standing_nm / right
-    return OverTorque(ratio >= limits.over_torque.value, ratio)
+    aided = e.reference is not None and e.reference.aided
+    return OverTorque(aided and ratio >= limits.over_torque.value, ratio)
 
 
 def high_current_longer(e: Evidence) -> bool | None:

@@ -105,9 +105,7 @@ def record_circuit(
     steps_per_cycle: int | None = None,
 ) -> Recording:
     """Energise a circuit, its acts in order, to ``until_s``."""
-    transient = Transient(
-        elements, channels_for(elements, roles), steps_per_cycle=steps_per_cycle
-    )
+    transient = Transient(elements, channels_for(elements, roles), steps_per_cycle=steps_per_cycle)
     first = dict(transient.snapshot().closed)
     for move in acts:
         transient.act(*move)

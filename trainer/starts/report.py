@@ -54,7 +54,9 @@ class StartReport:
     def as_reference(self) -> ReferenceStart:
         """What findings of another start may know of this one."""
         e = self.evidence
-        return ReferenceStart(self.title, e.time_to_full_s, e.opened_speed, e.standing_nm)
+        return ReferenceStart(
+            self.title, e.time_to_full_s, e.opened_speed, e.standing_nm, e.aid.fitted
+        )
 
     def as_data(self) -> dict[str, Any]:
         """Plain data, SI unless the name says otherwise; see ``fields``."""

@@ -14,7 +14,7 @@ from trainer.starts.recording import record
 from trainer.starts.report import StartReport, report
 from trainer.starts.thresholds import thresholds
 from trainer.starts.wear import CanData
-from trainer.study.build import Roles, build, watched
+from trainer.study.build import build, watched
 from trainer.study.load import find_study, load_study
 from trainer.study.model import Study
 
@@ -36,17 +36,23 @@ def run_start(
         study.title,
         found,
         thresholds(),
-        _can(study),
+        can_data(study),
         reference,
         starts_per_hour,
         study.sensitive,
     )
 
 
-def run_file(path_or_name: str | Path, **more: float | None) -> StartReport:
+def run_file(
+    path_or_name: str | Path,
+    *,
+    until_s: float | None = None,
+    starts_per_hour: float | None = None,
+) -> StartReport:
     """The start of a study by path or bare name."""
     path = find_study(path_or_name)
-    return run_start(load_study(path), beside=path.parent, **more)  # type: ignore[arg-type]
+    study = load_study(path_or_name)
+    return run_start(study, until_s=until_s, beside=path.parent, starts_per_hour=starts_per_hour)
 
 
 @lru_cache(maxsize=16)
@@ -56,11 +62,12 @@ def _reference_start(path: Path) -> StartReport:
     return run_start(study.model_copy(update={"reference": None}))
 
 
-def flips(study: Study, **more: Path | None) -> tuple[str, ...]:
+def flips(study: Study, beside: Path | None = None) -> tuple[str, ...]:
     """Outcomes at line volts a little lower, as written and a little higher, if they differ."""
     step = thresholds().line_step.value
     found = tuple(
-        run_start(with_line(study, 1.0 + change), **more).outcome for change in (-step, 0.0, step)
+        run_start(with_line(study, 1.0 + change), beside=beside).outcome
+        for change in (-step, 0.0, step)
     )
     return found if len(set(found)) > 1 else ()
 
@@ -77,17 +84,12 @@ def _scaled(part: Part, ratio: float) -> Part:
     return part
 
 
-def _can(study: Study) -> CanData | None:
+def can_data(study: Study) -> CanData | None:
     """Ratings of the watched start capacitor, if it is a part of its own."""
     name = watched(study.parts, study.watch).get("start_capacitor")
     part = study.parts[name] if name else None
     if not isinstance(part, StartCapacitor):
         return None
     elements, roles = build(study)
-    return CanData(part.rated, part.life, part.rated_at, part.duty, _esr(elements, roles))
-
-
-def _esr(elements: object, roles: Roles) -> float:
-    name = roles.start_capacitor
-    found = (c.esr_ohms for c in elements.capacitives if c.name == name)  # type: ignore[attr-defined]
-    return next(found)
+    esr = next(c.esr_ohms for c in elements.capacitives if c.name == roles.start_capacitor)
+    return CanData(part.rated, part.life, part.rated_at, part.duty, esr)

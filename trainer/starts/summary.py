@@ -121,8 +121,9 @@ def _surges(found: list[Data]) -> Iterator[str]:
         return
     worst = max(found, key=lambda s: s["a2s"])
     times = "once" if len(found) == 1 else f"{len(found)} times"
+    part = worst["contact"].split("~")[0]
     yield from _wrapped(
-        f"  The contact of {worst['contact'].split('~')[0]} closed onto a charged capacitor {times}, at worst "
+        f"  The contact of {part} closed onto a charged capacitor {times}, at worst "
         f"{worst['peak_a']:.0f} A for an instant ({worst['a2s']:.2f} A2s)"
         + (" and welded." if any(s["welded"] for s in found) else "; it did not weld.")
     )

@@ -126,7 +126,6 @@ def _start_gear(elements: Elements, roles: Roles) -> Iterator[Channel]:
         yield Channel(START_CONTACT_A, _amps(contact.name))
     pill = ptc_pill(elements, roles)
     if pill is not None:
-        # its ohms move, so its amps are volts over ohms: volts are what is recorded
         yield Channel(PTC_V, Sense(volts=(pill.a, pill.b)))
     yield from _coils(elements, roles)
 

@@ -67,9 +67,7 @@ def wear(
     )
 
 
-def _vents(
-    warm: Floats, heat: Floats, inside: np.ndarray, limits: Thresholds
-) -> float | None:
+def _vents(warm: Floats, heat: Floats, inside: np.ndarray, limits: Thresholds) -> float | None:
     """Seconds until it boils: c (T_vent - T)/P at the last heat; 0 when it already does."""
     if not inside.size or not inside[-1]:
         return None
