@@ -141,6 +141,11 @@ def damped_restart(
         )  # fmt: skip
         observe(dims, hist, mt, ci, cf, half[n], state)
     regain_grid(dims, pf, mach, y, half, place, count, h)
+    # the step's beginning, for what looks across it: another contact's zero
+    low = int(math.floor(2.0 * late))
+    f = 2.0 * late - low
+    for j in range(y.shape[0]):
+        y_old[j] = half[low, j] + f * (half[low + 1, j] - half[low, j])
 
 
 @njit(**OPTIONS)
@@ -264,8 +269,6 @@ def run(
                 half, state, alpha, h,
             )  # fmt: skip
             restart = False
-            for j in range(y.shape[0]):
-                y_old[j] = y[j]
         else:
             for j in range(y.shape[0]):
                 y_old[j] = y[j]
