@@ -58,7 +58,8 @@ FIELDS: tuple[Field, ...] = (
     Field(
         "high_current_longer",
         "",
-        "true only when 90 % speed comes later than in the reference start; null without one",
+        "true only when 90 % speed comes later than in the reference start; null without one, and "
+        "when nothing flows or the motor runs backwards",
     ),
     Field("start_winding_peak_v", "V", "largest instantaneous volts between S and C"),
     Field("start_winding_rms_v", "V rms", "between S and C at the end"),

@@ -121,11 +121,16 @@ def over_torque(e: Evidence, limits: Thresholds) -> OverTorque:
     return OverTorque(aided and ratio >= limits.over_torque.value, ratio)
 
 
-def high_current_longer(e: Evidence) -> bool | None:
-    """Whether full speed came later than in the reference start; None without one."""
-    if e.reference is None or e.reference.time_to_full_s is None or e.energised_at_s is None:
+def high_current_longer(e: Evidence, limits: Thresholds) -> bool | None:
+    """Whether full speed came later than in the reference start.
+
+    None without one, and where there is no high current to speak of: nothing flows, or the
+    motor runs backwards.
+    """
+    right = e.reference.time_to_full_s if e.reference else None
+    if right is None or not _turned(e, limits) or reverse(e, limits):
         return None
-    return e.time_to_full_s is None or e.time_to_full_s > e.reference.time_to_full_s
+    return e.time_to_full_s is None or e.time_to_full_s > limits.longer.value * right
 
 
 def _turned(e: Evidence, limits: Thresholds) -> bool:

@@ -148,7 +148,7 @@ def _torque(r: StartReport) -> dict[str, Any]:
         "over_torque": r.torque.over,
         "over_torque_ratio": r.torque.ratio,
         "standing_torque_nm": e.standing_nm,
-        "high_current_longer": outcome.high_current_longer(e),
+        "high_current_longer": outcome.high_current_longer(e, r.limits),
     }
 
 

@@ -81,6 +81,7 @@ class Thresholds(Record):
     late_after: Time
     never_after: Time
     slower_than_reference: Multiple
+    longer: Multiple
     chatter_recloses: Whole
     in_circuit: Current
     ptc_off: Share
