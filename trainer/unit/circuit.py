@@ -1,0 +1,169 @@
+"""From a unit to the elements of its circuit: parts write themselves, conductors are resistors.
+
+A loose end is a node of its own, ``wire:TAG.a`` or ``.b``, and can be live. A landed end whose
+joint is poor keeps such a node too, so that the volts across the joint can be measured. Knows
+no analysis, no act and no right answer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+from trainer.base.errors import NotFoundError, quoted
+from trainer.circuit.elements import CHASSIS, Elements, Resistor
+from trainer.parts import Part
+from trainer.parts.conductors import ohms_of
+from trainer.unit.catalogue import Place, electrical, place_in, type_of
+from trainer.unit.conductor import SIDES, Conductor, End, part_of, terminal_of
+from trainer.unit.joints import STRAY_OHMS, bridges, joint_ohms
+from trainer.unit.state import Placed, Unit
+
+#: A joint with more than this is a place where volts can be found. [ohm]
+WORTH_A_NODE_OHMS = 1e-3
+
+
+@dataclass(frozen=True)
+class Nodes:
+    """Where every place and conductor end is in the circuit."""
+
+    numbers: Mapping[str, int]
+
+    def at(self, place: str) -> int:
+        """Node of a place, a terminal, "chassis" or a conductor end. Raises NotFoundError."""
+        name = place if place in self.numbers else terminal_of(place)
+        if name not in self.numbers:
+            raise NotFoundError(f"there is no place {quoted(place)} on this unit")
+        return self.numbers[name]
+
+    def __contains__(self, place: str) -> bool:
+        return place in self.numbers or terminal_of(place) in self.numbers
+
+    def same(self, a: str, b: str) -> bool:
+        return self.at(a) == self.at(b)
+
+
+@dataclass(frozen=True)
+class Link:
+    """A resistance that an instrument, a tool or a body adds between two places."""
+
+    name: str
+    a: str
+    b: str
+    ohms: float
+
+
+def parts_of(parts: Mapping[str, Placed]) -> dict[str, Part]:
+    """The electrical part of everything that has one."""
+    found = {name: electrical(p.type, p.set) for name, p in parts.items()}
+    return {name: part for name, part in found.items() if part is not None}
+
+
+def elements_of(unit: Unit, extra: Iterable[Link | Resistor] = ()) -> tuple[Elements, Nodes]:
+    """The circuit as it is wired now; ``extra`` are links or ready resistors."""
+    into = Elements()
+    numbers = {"chassis": CHASSIS}
+    for name, placed in unit.parts.items():
+        _write_part(name, placed, into, numbers)
+    types = {name: placed.type for name, placed in unit.parts.items()}
+    for conductor in unit.conductors.values():
+        _write_conductor(conductor, types, into, numbers)
+    _write_accidents(unit, types, into, numbers)
+    nodes = Nodes(numbers)
+    for link in extra:
+        if isinstance(link, Resistor):
+            into.add(link)
+        else:
+            into.resistor(link.name, nodes.at(link.a), nodes.at(link.b), link.ohms)
+    return into, nodes
+
+
+def wire_name(tag: str) -> str:
+    """The element that carries a conductor's current."""
+    return f"wire:{tag}"
+
+
+def end_name(tag: str, side: str) -> str:
+    """The name of a conductor's end among the nodes."""
+    return f"wire:{tag}.{side}"
+
+
+def _write_part(name: str, placed: Placed, into: Elements, numbers: dict[str, int]) -> None:
+    kind = type_of(placed.type)
+    for terminal in kind.terminals:
+        place = f"{name}.{terminal}"
+        numbers[place] = CHASSIS if kind.earth else into.node(place)
+    part = electrical(placed.type, placed.set)
+    if part is not None:
+        part.write(name, into)
+
+
+def _write_conductor(
+    conductor: Conductor, types: Mapping[str, str], into: Elements, numbers: dict[str, int]
+) -> None:
+    run = ohms_of(conductor.gauge, conductor.length_m)
+    ends = []
+    for side in SIDES:
+        node, ohms = _write_end(conductor.tag, side, conductor.end(side), types, into, numbers)
+        ends.append(node)
+        run += ohms
+    into.resistor(wire_name(conductor.tag), ends[0], ends[1], run, "wires")
+
+
+def _write_end(
+    tag: str, side: str, end: End, types: Mapping[str, str], into: Elements, numbers: dict[str, int]
+) -> tuple[int, float]:
+    """(node of the conductor's own end, joint ohms that go into its run)."""
+    own = end_name(tag, side)
+    if end.on is None or terminal_of(end.on) not in numbers:
+        numbers[own] = into.node(own)
+        return numbers[own], 0.0
+    landed, ohms = numbers[terminal_of(end.on)], joint_ohms(end, place_in(types, end.on))
+    if ohms <= WORTH_A_NODE_OHMS:
+        numbers[own] = landed
+        return landed, ohms
+    numbers[own] = into.node(own)
+    into.resistor(f"joint:{tag}.{side}", numbers[own], landed, ohms, part_of(end.on))
+    return numbers[own], 0.0
+
+
+def _write_accidents(
+    unit: Unit, types: Mapping[str, str], into: Elements, numbers: dict[str, int]
+) -> None:
+    """Planted joins, and stray strands that reach a neighbouring terminal of the same part."""
+    for k, (a, b, ohms) in enumerate(unit.joins):
+        into.resistor(f"join:{k}", _number(a, numbers), _number(b, numbers), ohms)
+    for conductor in unit.conductors.values():
+        for side in SIDES:
+            end = conductor.end(side)
+            found = stray_to(end, types) if end.on else ""
+            if end.on and found:
+                ends = numbers[terminal_of(end.on)], numbers[found]
+                into.resistor(f"stray:{conductor.tag}.{side}", *ends, STRAY_OHMS)
+
+
+def _number(place: str, numbers: Mapping[str, int]) -> int:
+    return Nodes(numbers).at(place)
+
+
+def stray_to(end: End, types: Mapping[str, str]) -> str:
+    """The terminal that a stray strand of this end touches, or ""."""
+    if end.on is None or end.strands != "stray" or part_of(end.on) not in types:
+        return ""
+    here = place_in(types, end.on)
+    return "" if here is None else bridges(end, here.at, _others(end.on, types[part_of(end.on)]))
+
+
+@lru_cache(maxsize=512)
+def _others(place: str, type_name: str) -> dict[str, tuple[float, float]]:
+    part, own = part_of(place), terminal_of(place)
+    return {
+        f"{part}.{name}": _first(terminal.places).at
+        for name, terminal in type_of(type_name).terminals.items()
+        if f"{part}.{name}" != own
+    }
+
+
+def _first(places: list[Place]) -> Place:
+    return places[0]
