@@ -11,7 +11,6 @@ from trainer.circuit.channels import Event
 from trainer.starts.feeding import Span
 from trainer.starts.recording import Recording
 
-
 #: A closing that lets less through is none worth a word. Invented.
 LEAST_A2S = 1e-4
 

@@ -48,7 +48,11 @@ FIELDS: tuple[Field, ...] = (
     Field("contactor_recloses", "", "how often the contactor closed again within half a second"),
     Field("speed_rpm", "rpm", "mean speed at the end of what is judged"),
     Field("end_speed_ratio", "", "the same over synchronous; negative is backwards"),
-    Field("over_torque", "", "true when standing torque is at least twice that of a reference with a start aid"),
+    Field(
+        "over_torque",
+        "",
+        "true when standing torque is at least twice that of a reference with a start aid",
+    ),
     Field("over_torque_ratio", "", "standing torque over the reference's, null without one"),
     Field(
         "standing_torque_nm",
@@ -98,6 +102,12 @@ FIELDS: tuple[Field, ...] = (
     Field("trips", "", "what opened or gave up: part, device, t_s, kind"),
     Field("reference", "", "the start that is compared with, null without one"),
     Field("events", "", "contacts, coils and trips in order: t_s, kind, name, value"),
+    Field(
+        "later",
+        "",
+        "of a study longer than a minute, after its first minute: until_s, events, speed_rpm, "
+        "main_winding_c, start_winding_c; else null",
+    ),
     Field(
         "energy_j",
         "J",

@@ -21,9 +21,9 @@ from trainer.circuit.measure import Left
 from trainer.circuit.meter import Reading
 from trainer.circuit.state import CircuitState
 from trainer.circuit.transient import Transient
-from trainer.study.build import build, moves
+from trainer.parts.slow import rules_of
+from trainer.study.build import build, moves, watched
 from trainer.study.model import Study
-from trainer.study.slow import rules_of
 
 FUNCTIONS = measure.FUNCTIONS
 #: Up to here every instant is stepped; beyond, the long run takes turns. [s]
@@ -71,7 +71,9 @@ def _brought_to(
             run.act(*move)
         run.run(until_s)
         return run
-    long = LongRun(elements, rules=rules_of(study, elements, study.watch))
+    watch = watched(study.parts, study.watch)
+    rules = rules_of(study.parts, elements, watch.get("compressor"), watch.get("fan"))
+    long = LongRun(elements, rules=rules)
     for move in moves(study):
         if move.at_s < until_s:
             long.act(*move)

@@ -24,6 +24,8 @@ Floats = NDArray[np.float64]
 
 #: A record of more samples than this is thinned; 20 s at 50 us still keeps 100 a cycle. Invented.
 MOST_SAMPLES = 130_000
+#: A start is stepped so long; what comes after belongs to ``later``. Invented. [s]
+LONGEST_START_S = 60.0
 
 
 @dataclass(frozen=True)
@@ -92,9 +94,8 @@ def record(
 ) -> Recording:
     """Energise a study and record its start."""
     elements, roles = build(study)
-    return record_circuit(
-        elements, roles, moves(study), study.until if until_s is None else until_s, steps_per_cycle
-    )
+    until = min(LONGEST_START_S, study.until if until_s is None else until_s)
+    return record_circuit(elements, roles, moves(study), until, steps_per_cycle)
 
 
 def record_circuit(

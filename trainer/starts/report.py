@@ -6,13 +6,17 @@ described in ``fields``.
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from trainer.circuit.channels import Event
 from trainer.starts import figures, outcome
 from trainer.starts import watching as w
 from trainer.starts.contacts import surges
 from trainer.starts.evidence import Evidence, ReferenceStart, gather
+from trainer.starts.later import Later
 from trainer.starts.recording import Recording
 from trainer.starts.signals import moving_rms
 from trainer.starts.supplying import Disturbance, disturbances
@@ -28,6 +32,7 @@ CAUTIONS = (
 )
 #: Events that only clutter a list: a soft starter's pair fires twice a cycle.
 SHOWN_EVENTS = 400
+RPM = 30.0 / math.pi
 
 
 @dataclass(frozen=True)
@@ -46,6 +51,8 @@ class StartReport:
     reference: StartReport | None = None
     #: Said by the study: it lies on an edge.
     sensitive: bool = False
+    #: Only of a study that goes on after its start.
+    later: Later | None = None
 
     @property
     def outcome(self) -> str:
@@ -71,7 +78,8 @@ class StartReport:
             **_supply(self),
             **_heat(self),
             "reference": _reference(self),
-            "events": _events(self.record),
+            "events": _events(self.record, self.record.events),
+            "later": _later(self),
             "energy_j": dict(self.record.trace.energy_j),
             "cautions": list(CAUTIONS),
         }
@@ -85,6 +93,7 @@ def report(
     reference: StartReport | None = None,
     starts_per_hour: float | None = None,
     sensitive: bool = False,
+    later: Later | None = None,
 ) -> StartReport:
     """Judge a record."""
     per_hour = starts_per_hour or limits.starts_per_hour.value
@@ -101,6 +110,7 @@ def report(
         starts_per_hour=per_hour,
         reference=reference,
         sensitive=sensitive,
+        later=later,
     )
 
 
@@ -213,8 +223,21 @@ def _reference(r: StartReport) -> dict[str, Any] | None:
     }
 
 
-def _events(record: Recording) -> list[dict[str, Any]]:
+def _later(r: StartReport) -> dict[str, Any] | None:
+    if r.later is None:
+        return None
+    found = r.later
+    return {
+        "until_s": found.until_s,
+        "events": _events(r.record, found.events),
+        "speed_rpm": None if found.speed_rad_s is None else found.speed_rad_s * RPM,
+        "main_winding_c": found.main_c,
+        "start_winding_c": found.aux_c,
+    }
+
+
+def _events(record: Recording, events: Sequence[Event]) -> list[dict[str, Any]]:
     """Happenings in order of time; a soft starter's pair, which fires twice a cycle, left out."""
     pairs = {record.roles.marks[p].get("pair") for p in record.roles.marks}
-    shown = [e for e in record.events if e.name not in pairs and e.kind != "parted"]
+    shown = [e for e in events if e.name not in pairs and e.kind != "parted"]
     return [asdict(e) for e in shown[:SHOWN_EVENTS]]

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from trainer.parts import Part, Supply
 from trainer.parts.capacitors import StartCapacitor
+from trainer.starts.later import go_on
 from trainer.starts.recording import record
 from trainer.starts.report import StartReport, report
 from trainer.starts.thresholds import thresholds
@@ -28,7 +29,9 @@ def run_start(
     steps_per_cycle: int | None = None,
 ) -> StartReport:
     """Energise a study; ``beside`` is the folder in which a reference given as a path lies."""
-    found = record(study, until_s, steps_per_cycle)
+    until = study.until if until_s is None else until_s
+    found = record(study, until, steps_per_cycle)
+    goes_on = until > found.end_s + 1.0 / found.roles.hz
     reference = None
     if study.reference is not None:
         reference = _reference_start(find_study(study.reference, beside))
@@ -40,6 +43,7 @@ def run_start(
         reference,
         starts_per_hour,
         study.sensitive,
+        go_on(study, found, until) if goes_on else None,
     )
 
 

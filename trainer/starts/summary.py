@@ -21,6 +21,8 @@ from trainer.starts.wording import (
 
 WIDTH = 88
 _LABEL = 32
+#: Events of the minutes after a start that are told one by one.
+MOST_LATER = 6
 
 
 def summary(report: StartReport) -> str:
@@ -31,6 +33,7 @@ def summary(report: StartReport) -> str:
         ["What the instruments show", *_instruments(d)],
         ["What the supply felt", *_supply(d)],
         ["What the parts went through", *_parts(d)],
+        ["Afterwards", *_afterwards(d["later"])],
         _wrapped("Caution: " + " ".join(d["cautions"])),
     ]
     return "\n\n".join("\n".join(block) for block in blocks if len(block) > 1)
@@ -127,6 +130,24 @@ def _surges(found: list[Data]) -> Iterator[str]:
         f"{worst['peak_a']:.0f} A for an instant ({worst['a2s']:.2f} A2s)"
         + (" and welded." if any(s["welded"] for s in found) else "; it did not weld.")
     )
+
+
+def _afterwards(later: Data | None) -> Iterator[str]:
+    """Trips and resets of the minutes after the start."""
+    if later is None:
+        return
+    told = [event for event in later["events"] if event["kind"] in _TOLD]
+    for event in told[:MOST_LATER]:
+        part = event["name"].split("~")[0]
+        yield _row(f"{part} {_TOLD[event['kind']]}", f"{event['t_s']:.0f} s", "study time")
+    if len(told) > MOST_LATER:
+        yield f"  and {len(told) - MOST_LATER} more such events"
+    if later["speed_rpm"] is not None:
+        yield _row("Speed then", f"{later['speed_rpm']:.0f} rpm", f"at {later['until_s']:.0f} s")
+        yield _row("Start winding then", f"{later['start_winding_c']:.0f} degC")
+
+
+_TOLD = {"tripped": "trips", "reset": "resets", "gave_up": "gives up", "welded": "welds"}
 
 
 def _warm(temperatures: Data) -> Iterator[str]:
