@@ -20,10 +20,9 @@ from trainer.circuit import layout as lay
 from trainer.circuit.kernel_devices import fast_devices, tick_devices
 from trainer.circuit.kernel_loops import fast_relax
 from trainer.circuit.kernel_machine import refresh, slow_states
+from trainer.circuit.kernel_options import OPTIONS
 from trainer.circuit.kernel_states import book_all, find_state
 from trainer.circuit.kernel_step import advance, observe
-
-OPTIONS = {"cache": True, "nogil": True, "error_model": "numpy"}
 
 
 @njit(**OPTIONS)
@@ -235,7 +234,7 @@ def record(counts, slow, ds, y, rec, rec_index, rec_slow):
 
 @njit(**OPTIONS)
 def run(
-    dims, counts, g_static, ri, rf, si, sf, pi, pf, taps, qi, qf, ci, cf, mach, shape, slow, scr,
+    dims, counts, g_static, ri, rf, si, sf, pi, pf, taps, qi, ci, cf, mach, shape, slow, scr,
     src, key, mt, xs, heat_s, y, y_old, half, hist, di, df, ds, rings, fast, acc, events, cycle, h,
     steps, rec, rec_index, rec_slow, stride, steady_tol,
 ):  # fmt: skip
@@ -255,9 +254,7 @@ def run(
     if contact_requests(si, counts, events, k) > 0:
         close_contacts(dims, counts, g_static, ri, rf, si, sf, pi, pf, y, acc, events, k, h)
         restart, alpha = True, 1.0
-    state = find_state(
-        counts, g_static, ri, rf, si, sf, pi, pf, taps, qi, qf, key, mt, xs, heat_s, h
-    )
+    state = find_state(counts, g_static, ri, rf, si, sf, pi, pf, taps, qi, key, mt, xs, heat_s, h)
     if counts[lay.N_PENDING] > 0 and not restart:
         # a hand parted a contact: its amps of now, not those last looked at
         observe(dims, hist, mt, ci, cf, y, state)
@@ -314,7 +311,7 @@ def run(
                 restart, alpha = True, 1.0
             if restart or counts[lay.N_STATES] == 0:
                 state = find_state(
-                    counts, g_static, ri, rf, si, sf, pi, pf, taps, qi, qf, key, mt, xs, heat_s, h
+                    counts, g_static, ri, rf, si, sf, pi, pf, taps, qi, key, mt, xs, heat_s, h
                 )
         if k % per_cycle == 0:
             change = cycle_change(dims, mach, cycle, y)

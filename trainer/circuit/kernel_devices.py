@@ -13,9 +13,8 @@ import math
 from numba import njit
 
 from trainer.circuit import layout as lay
+from trainer.circuit.kernel_options import OPTIONS
 from trainer.circuit.kernel_states import book_heat
-
-OPTIONS = {"cache": True, "nogil": True, "error_model": "numpy"}
 
 
 @njit(**OPTIONS)
@@ -274,7 +273,7 @@ def phase_ramp(si, di, df, ds, rings, y, counts, events, d, k, tick, dt):
 
     dev_f = first delay, ramp s, limit A, settled ratio, boost most s, give up s;
     dev_s = started, time, delay now, first peak rms, rms, boost left, bypassed, gave up,
-    time since volts zero, gate, last volts.
+    time since volts zero, gate, last volts, length of half a cycle.
     """
     f, s = df[d], ds[d]
     rms = cycle_rms(di, rings, y, d, tick)
@@ -312,30 +311,58 @@ def gate(si, di, d, on):
 
 
 @njit(**OPTIONS)
-def phase_gate(si, di, df, ds, y, h, d):
-    """Fast half of a soft starter, every step: fire ``delay`` after each zero of the volts."""
+def rest(si, di, ds, d):
+    """A soft starter without volts: everything as it was found, the next start from the first."""
+    for j in range(lay.DS_SIZE):
+        ds[d, j] = 0.0
+    gate(si, di, d, False)
+    reason(si, di, d, lay.DI_MAKES, False)
+    reason(si, di, d, lay.DI_BREAKS, True)
+
+
+@njit(**OPTIONS)
+def zero_of_volts(ds, df, d, volts, h):
+    """Whether the sensed volts passed zero in this step; keeps the length of half a cycle."""
     s = ds[d]
-    volts = y[di[d, lay.DI_B]]
-    if s[7] != 0.0:
-        return False
     before = s[10]
     s[10] = volts
     s[8] += h
-    moved = False
-    if volts * before < 0.0 and abs(volts - before) > 0.2:
-        if s[0] == 0.0:
-            s[0] = 1.0
-            s[2] = df[d, 0]
-        s[8] = 0.0
-        if s[9] != 0.0 and s[2] > 0.0:
-            s[9] = 0.0
-            gate(si, di, d, False)
-            moved = True
-    if s[0] != 0.0 and s[9] == 0.0 and s[8] >= s[2]:
+    if volts * before >= 0.0 or abs(volts - before) <= 0.2:
+        return False
+    if s[0] == 0.0:
+        s[0] = 1.0
+        s[2] = df[d, 0]
+    else:
+        s[11] = s[8]
+    s[8] = 0.0
+    return True
+
+
+@njit(**OPTIONS)
+def phase_gate(si, di, df, ds, y, h, d):
+    """Fast half of a soft starter, every step: fire ``delay`` after each zero of the volts.
+
+    The gate is let go just before the next zero: a resistor's current ends with its volts, and
+    let go a step later the pair would carry the next half cycle whole.
+    """
+    s = ds[d]
+    crossed = zero_of_volts(ds, df, d, y[di[d, lay.DI_B]], h)
+    if s[0] != 0.0 and not crossed and s[8] > lay.NO_VOLTS_S:
+        rest(si, di, ds, d)
+        return True
+    if s[7] != 0.0 or s[11] == 0.0:
+        return False
+    release = s[11] - 3.0 * h
+    late = s[2] > 0.0
+    if s[9] != 0.0 and late and s[8] >= release:
+        s[9] = 0.0
+        gate(si, di, d, False)
+        return True
+    if s[9] == 0.0 and s[8] >= s[2] and (s[8] < release - h or not late):
         s[9] = 1.0
         gate(si, di, d, True)
-        moved = True
-    return moved
+        return True
+    return False
 
 
 @njit(**OPTIONS)

@@ -11,8 +11,7 @@ import numpy as np
 from numba import njit
 
 from trainer.circuit import layout as lay
-
-OPTIONS = {"cache": True, "nogil": True, "error_model": "numpy"}
+from trainer.circuit.kernel_options import OPTIONS
 
 
 @njit(**OPTIONS)
@@ -91,7 +90,7 @@ def port_columns(pi, taps, n):
 
 
 @njit(**OPTIONS)
-def build_state(g_static, si, sf, pi, pf, taps, qi, qf, mt, xs, heat_s, slot):
+def build_state(g_static, rf, si, sf, pi, pf, taps, qi, mt, xs, heat_s, slot):
     """Solve the network of the present contact state into ``slot``."""
     p = pi.shape[0]
     n_s = si.shape[0]
@@ -120,12 +119,13 @@ def build_state(g_static, si, sf, pi, pf, taps, qi, qf, mt, xs, heat_s, slot):
         for s in range(n_s):
             g_s = contact_g(sf, s, si[s, lay.SI_CLOSED] != 0)
             mt[slot, j, p + s] = g_s * across(x, si[s, lay.SI_A], si[s, lay.SI_B], j)
-        for q in range(qf.shape[0]):
-            mt[slot, j, p + n_s + q] = qf[q] * across(x, qi[q, 0], qi[q, 1], j)
+        for q in range(qi.shape[0]):
+            g_q = rf[qi[q, 2], 0] if qi[q, 2] >= 0 else 1.0
+            mt[slot, j, p + n_s + q] = g_q * across(x, qi[q, 0], qi[q, 1], j)
 
 
 @njit(**OPTIONS)
-def find_state(counts, g_static, ri, rf, si, sf, pi, pf, taps, qi, qf, key, mt, xs, heat_s, h):
+def find_state(counts, g_static, ri, rf, si, sf, pi, pf, taps, qi, key, mt, xs, heat_s, h):
     """Slot of the present contact state, solved first if it was not met before."""
     now = np.int64(0)
     for s in range(si.shape[0]):
@@ -138,7 +138,7 @@ def find_state(counts, g_static, ri, rf, si, sf, pi, pf, taps, qi, qf, key, mt, 
     if counts[lay.N_STATES] >= key.shape[0]:
         book_heat(ri, rf, si, sf, key, xs, heat_s, slot, h)
     key[slot] = now
-    build_state(g_static, si, sf, pi, pf, taps, qi, qf, mt, xs, heat_s, slot)
+    build_state(g_static, rf, si, sf, pi, pf, taps, qi, mt, xs, heat_s, slot)
     counts[lay.N_STATES] += 1
     counts[lay.N_BUILT] += 1
     return slot

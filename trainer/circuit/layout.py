@@ -170,6 +170,8 @@ CHOP_A = 0.02
 LONGEST_ARC_S = 0.025
 #: A capacitor loop faster than this many steps is relaxed in closed form.
 FAST_STEPS = 10.0
+#: A soft starter that has seen no zero of its volts for so long has lost them [s].
+NO_VOLTS_S = 0.03
 #: Winding temperature change after which resistances are brought up to date [K].
 REFRESH_K = 2.0
 
@@ -196,8 +198,7 @@ class Core(NamedTuple):
     pi: np.ndarray  # (p, PI_SIZE) int: four tap nodes (-1 unused), source
     pf: np.ndarray  # (p, PF_SIZE)
     taps: np.ndarray  # (p, 4) coefficients
-    qi: np.ndarray  # (q, 2) int: nodes of probes
-    qf: np.ndarray  # (q,) volts: 1; amps of a resistor: its conductance
+    qi: np.ndarray  # (q, 3) int: nodes of probes, resistor whose amps are read (-1: volts)
     ci: np.ndarray  # (c, 4) int: columns of y added up
     cf: np.ndarray  # (c, 4) signs
     mach: np.ndarray  # (m, MC_SIZE)

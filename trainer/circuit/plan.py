@@ -44,14 +44,13 @@ class Probes:
 
     elements: Elements
     first: int  # column of y of the first contact current
-    nodes: list[tuple[int, int]]
-    scale: list[float]
+    nodes: list[tuple[int, int, int]]  # and the resistor whose amps are read, -1 for volts
     combos: list[list[tuple[int, float]]]
     ports: dict[str, int]
     port_count: int
 
     def volts(self, a: int, b: int) -> int:
-        return self._probe((a, b), 1.0)
+        return self._probe((a, b, -1))
 
     def amps(self, name: str) -> int:
         """Column of y with the current of a named element. Raises TrainerError if there is none."""
@@ -60,9 +59,9 @@ class Probes:
         for s, switch in enumerate(self.elements.switches):
             if switch.name == name:
                 return self.first + s
-        for r in self.elements.resistors:
+        for number, r in enumerate(self.elements.resistors):
             if r.name == name:
-                return self._probe((r.a, r.b), 1.0 / r.ohms)
+                return self._probe((r.a, r.b, number))
         raise TrainerError(f"no element named {name!r} carries a current that can be sensed")
 
     def sense(self, sense: Sense) -> int:
@@ -84,13 +83,10 @@ class Probes:
             return index
         return self.first + len(self.elements.switches) + len(self.nodes) + (-1 - index)
 
-    def _probe(self, nodes: tuple[int, int], scale: float) -> int:
-        for i, (n, s) in enumerate(zip(self.nodes, self.scale, strict=True)):
-            if n == nodes and s == scale:
-                return self.first + len(self.elements.switches) + i
-        self.nodes.append(nodes)
-        self.scale.append(scale)
-        return self.first + len(self.elements.switches) + len(self.nodes) - 1
+    def _probe(self, nodes: tuple[int, int, int]) -> int:
+        if nodes not in self.nodes:
+            self.nodes.append(nodes)
+        return self.first + len(self.elements.switches) + self.nodes.index(nodes)
 
 
 @dataclass
@@ -141,7 +137,7 @@ def make_plan(
     p, n_l, n_c = len(ports), len(elements.inductives), len(elements.capacitives)
     machine_at = 2 * p + n_l + n_c
     first = machine_at + lay.MS_SIZE * len(elements.machines)
-    probes = Probes(elements, first, [], [], [], ports, p)
+    probes = Probes(elements, first, [], [], ports, p)
     devices = lay_devices(elements, probes)
     columns, slow = lay_channels(elements, channels, probes, ports, machine_at, devices)
     devices.settle(probes)
@@ -181,7 +177,8 @@ def check_size(elements: Elements) -> None:
     """Refuse what the kernel has no room for, in words."""
     if len(elements.switches) > MOST_CONTACTS:
         raise TrainerError(
-            f"this circuit has {len(elements.switches)} contacts; at most {MOST_CONTACTS} are solved",
+            f"this circuit has {len(elements.switches)} contacts; "
+            f"at most {MOST_CONTACTS} are solved",
             hint="leave out parts that take no part in the start",
         )
     if len(elements.devices) > MOST_DEVICES:
@@ -207,7 +204,7 @@ def network_arrays(elements: Elements) -> dict:
         "si": ints([(s.a, s.b, 0, -1, 0, 0) for s in switches], lay.SI_SIZE),
         "sf": floats(
             [
-                (max(s.closed_ohms, LEAST_OHMS), s.open_ohms, s.weld_a2s, float(s.arcs), 0.0, 0.0, 0.0)
+                (max(s.closed_ohms, LEAST_OHMS), s.open_ohms, s.weld_a2s, s.arcs, 0.0, 0.0, 0.0)
                 for s in switches
             ],
             lay.SW_SIZE,
@@ -259,8 +256,7 @@ def probe_arrays(probes: Probes) -> dict:
         for t, (column, factor) in enumerate(terms):
             index[q, t], sign[q, t] = column, factor
     return {
-        "qi": ints(probes.nodes, 2),
-        "qf": np.array(probes.scale, dtype=float),
+        "qi": ints(probes.nodes, 3),
         "ci": index,
         "cf": sign,
     }
