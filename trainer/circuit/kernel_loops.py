@@ -12,9 +12,9 @@ import numpy as np
 from numba import njit
 
 from trainer.circuit import layout as lay
+from trainer.circuit.kernel_options import OPTIONS
 from trainer.circuit.kernel_states import across, contact_g, nodal, solve_symmetric, stamp
 
-OPTIONS = {"cache": True, "nogil": True, "error_model": "numpy"}
 #: Energy below which a relaxation is not worth an account [J].
 LEAST_J = 1e-6
 

@@ -11,8 +11,7 @@ import math
 from numba import njit
 
 from trainer.circuit import layout as lay
-
-OPTIONS = {"cache": True, "nogil": True, "error_model": "numpy"}
+from trainer.circuit.kernel_options import OPTIONS
 
 
 @njit(**OPTIONS)

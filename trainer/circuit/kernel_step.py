@@ -15,8 +15,7 @@ from numba import njit
 
 from trainer.circuit import layout as lay
 from trainer.circuit.kernel_machine import machine_damping, machine_history, machine_update
-
-OPTIONS = {"cache": True, "nogil": True, "error_model": "numpy"}
+from trainer.circuit.kernel_options import OPTIONS
 
 
 @njit(**OPTIONS)

@@ -1,0 +1,35 @@
+"""Where compiled code is kept between runs, and how to have all of it compiled ahead.
+
+Kept per user, version and processor in the platform's cache folder, and there per state of the
+kernel's sources: numba notices a change in the file it compiled, not in a file that one uses.
+Knows files and one small circuit; compiles nothing until ``warm`` is called.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from functools import cache
+from pathlib import Path
+
+from trainer.base.places import cache_dir
+
+_HERE = Path(__file__).resolve().parent
+
+
+@cache
+def code_folder() -> Path:
+    """The folder for code compiled from the kernel's sources as they are now."""
+    digest = hashlib.sha256()
+    for source in sorted([*_HERE.glob("kernel*.py"), _HERE / "layout.py"]):
+        digest.update(source.read_bytes())
+    return cache_dir() / f"kernel-{digest.hexdigest()[:16]}"
+
+
+def warm() -> None:
+    """Compile the stepping kernel, or fetch it from the cache, before anybody waits for it."""
+    from trainer.circuit.elements import CHASSIS, Elements
+    from trainer.circuit.transient import Transient
+
+    elements = Elements()
+    elements.resistor("link", elements.node("end"), CHASSIS, 1.0)
+    Transient(elements).run(1e-3)
