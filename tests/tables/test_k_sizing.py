@@ -9,7 +9,8 @@ import pytest
 from pytest import approx
 
 from trainer.base.errors import TrainerError
-from trainer.sizing import capacitors, code, conductors, flicker, generator, shock, supply
+from trainer.sizing import capacitors, code, conductors, flicker, generator, supply
+from trainer.unit import body
 
 FT = 0.3048
 #: Locked-rotor impedance at the line, run capacitor in, of the 230 V motor of Fitzgerald,
@@ -192,23 +193,23 @@ def test_k68_discharge_tool():
 
 def test_k69_hazard_class():
     # electrical-safety page of a national laboratory: 100 V and 10 J
-    assert shock.capacitor_hazard(467.0, 11.76) == "shock"
-    assert shock.capacitor_hazard(622.0, 7.74) == "treat as hazardous"
+    assert body.capacitor_hazard(467.0, 11.76) == "shock"
+    assert body.capacitor_hazard(622.0, 7.74) == "treat as hazardous"
 
 
 def test_k70_discharge_through_a_body():
     # IEC 60479-2 (from memory): 108 uF at 466.7 V through 1000 ohm, rms over 3 time constants
-    assert shock.discharge_peak_a(466.7, 1000.0) == approx(0.467, rel=0.005)
+    assert body.discharge_peak_a(466.7, 1000.0) == approx(0.467, rel=0.005)
     left = capacitors.volts_left(108e-6, 1000.0, 466.7, 0.108)
     assert left == approx(466.7 / math.e, rel=0.005)
-    assert shock.discharge_rms_a(466.7, 1000.0) == approx(0.191, rel=0.005)
+    assert body.discharge_rms_a(466.7, 1000.0) == approx(0.191, rel=0.005)
 
 
 def test_k71_touch_current():
     # IEC TS 60479-1:2005 (from memory): 225 V row, 50 %, 1225 ohm
-    assert shock.body_ohms(225.0) == 1225.0
-    assert 240.0 / shock.body_ohms(225.0) == approx(0.196, rel=0.01)
-    assert 240.0 / shock.body_ohms(225.0) > 0.030
+    assert body.body_ohms(225.0) == 1225.0
+    assert 240.0 / body.body_ohms(225.0) == approx(0.196, rel=0.01)
+    assert 240.0 / body.body_ohms(225.0) > 0.030
 
 
 @pytest.mark.parametrize("uf, good", [(42.3, True), (47.7, True), (42.29, False), (47.71, False)])

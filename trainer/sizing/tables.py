@@ -122,28 +122,6 @@ class GeneratorDips(Record):
     classes: dict[str, Percent]
 
 
-class BodyRow(Record):
-    touch: Volts
-    p5: Ohms
-    p50: Ohms
-    p95: Ohms
-
-
-class Body(Record):
-    source: str
-    rows: tuple[BodyRow, ...]
-
-
-class FibrillationRow(Record):
-    within: Seconds
-    amps: Amps
-
-
-class Fibrillation(Record):
-    source: str
-    rows: tuple[FibrillationRow, ...]
-
-
 class CodeTables(Record):
     standard_sizes: Sizes
     ampacity: Ampacities
@@ -156,8 +134,6 @@ class CodeTables(Record):
     reference_impedance: ReferenceImpedance
     test_impedance: TestImpedance
     generator_dips: GeneratorDips
-    body: Body
-    fibrillation: Fibrillation
 
 
 class StartCapacitor(Record):
