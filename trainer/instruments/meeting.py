@@ -1,0 +1,108 @@
+"""Where an instrument meets a unit: its circuit, the state it is in, and points on it.
+
+Live volts are the steady solution that holds with shafts at their present speed; the direct
+volts are what capacitors hold beside it. Knows units and analyses; must know no instrument's
+display.
+"""
+
+from __future__ import annotations
+
+import cmath
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from trainer.circuit.charge import Decay
+from trainer.circuit.dead import Dead
+from trainer.circuit.elements import CHASSIS, Elements, Resistor
+from trainer.circuit.instant import at_instant
+from trainer.circuit.measure import Left, steady
+from trainer.circuit.phasor_solution import PhasorSolution
+from trainer.circuit.state import CircuitState
+from trainer.unit.circuit import Nodes, elements_of
+from trainer.unit.state import Unit
+
+LOAD = "instrument~load"
+
+
+@dataclass(frozen=True)
+class Meeting:
+    """A circuit in a state; readings load it and leave it as it was."""
+
+    elements: Elements
+    nodes: Nodes
+    state: CircuitState
+
+    def has(self, place: str) -> bool:
+        return place in self.nodes
+
+    def at(self, place: str) -> int:
+        return self.nodes.at(place)
+
+    @cached_property
+    def left(self) -> Left:
+        """The state as the measuring analyses take it, with trapped volts apart from live ones."""
+        s = self.state
+        emf = {
+            source.name: cmath.rect(peak / math.sqrt(2.0), source.phase_rad)
+            for source, peak in zip(self.elements.sources, s.source_peak, strict=False)
+        }
+        speeds = {name: m.speed_rad_s for name, m in s.machines.items()}
+        temps = {name: (m.main_c, m.aux_c) for name, m in s.machines.items()}
+        bare = Left(s.closed, speeds, None, temps, s.resistor_ohms, emf)
+        return Left(s.closed, speeds, self._trapped(bare), temps, s.resistor_ohms, emf)
+
+    def _trapped(self, left: Left) -> dict[str, float]:
+        """Volts on every capacitor beside its alternating ones."""
+        now = self.state.capacitor_v
+        held = {c.name: now.get(c.name, c.volts) for c in self.elements.capacitives}
+        turns = self.state.source_turns
+        if not turns or not self.elements.sources:
+            return held
+        solution = steady(self.elements, left)[0]
+        turn = 2.0 * math.pi * turns[0] - self.elements.sources[0].phase_rad
+        complete = all(m.name in self.state.machines for m in self.elements.machines)
+        if not complete:
+            return held
+        live = at_instant(solution, self.state, turn, {}).capacitor_v
+        return {name: volts - live.get(name, 0.0) for name, volts in held.items()}
+
+    def solutions(self, extra: tuple[Resistor, ...] = ()) -> list[PhasorSolution]:
+        return steady(self.elements, self.left, extra)
+
+    def volts_ac(self, a: int, b: int, load_ohms: float) -> float:
+        """rms volts between two nodes with an instrument's own resistance across them [V]."""
+        load = (Resistor(LOAD, a, b, load_ohms),)
+        return math.hypot(*(abs(s.volts(a, b)) for s in self.solutions(load)))
+
+    def volts_dc(self, a: int, b: int, load_ohms: float) -> float:
+        """Direct volts from ``a`` to ``b`` as the instrument touches [V]."""
+        return self.decay((Resistor(LOAD, a, b, load_ohms),)).volts_between(a, b, 0.0)
+
+    def decay(self, extra: Sequence[Resistor] = ()) -> Decay:
+        """How the trapped charge goes with something added."""
+        charge = self.left.charge_v
+        return Decay(self.elements, self.left.closed, charge, extra, ohms=self.left.ohms)
+
+    def dead(self, a: int, b: int, load_ohms: float) -> Dead:
+        """The circuit as a reading on a dead one meets it; live volts spoil that."""
+        live = self.volts_ac(a, b, load_ohms)
+        left = self.left
+        return Dead(
+            self.elements, left.closed, left.charge_v, live, temps=left.temps, ohms=left.ohms
+        )
+
+    def to_earth(self, a: int) -> float:
+        """rms volts of a node to the chassis, nothing added [V]."""
+        return math.hypot(*(abs(s.volts(a, CHASSIS)) for s in self.solutions()))
+
+    def amps(self, signed: Sequence[tuple[str, float]]) -> float:
+        """rms of the sum of currents through elements, each with its sign [A]."""
+        sums = [sum(sign * s.amps(name) for name, sign in signed) for s in self.solutions()]
+        return math.hypot(*(abs(total) for total in sums))
+
+
+def meet(unit: Unit) -> Meeting:
+    elements, nodes = elements_of(unit)
+    return Meeting(elements, nodes, unit.electrics)

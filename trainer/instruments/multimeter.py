@@ -1,0 +1,77 @@
+"""A hand multimeter: true rms, 10 Mohm on volts; ohms, tone and farads by its own small source.
+
+An ac range does not show direct volts, a dc range does not show alternating ones. Volts on the
+points while it stands on ohms or farads hurt it. All limits invented, of the order of common
+instruments. Knows a meeting of leads and circuit; must know no act.
+"""
+
+from __future__ import annotations
+
+from trainer.circuit import dead
+from trainer.circuit.meter import HAND_METER
+from trainer.instruments.meeting import Meeting
+from trainer.instruments.shown import Health, Shown, dark, figure
+
+SETTINGS = ("off", "V ac", "V dc", "ohms", "continuity", "farads")
+#: Above this on the points, the small source of the ohms function is hurt. Invented. [V]
+HURTS_V = 60.0
+#: Rated volts of meter and leads between points; above it the meter is lost. [V]
+RATED_V = 1000.0
+#: What a lead picks up when it hangs open: a ghost reading. Invented. [V]
+GHOST_V = 3.0
+#: A low battery makes readings wander high by this share. Invented.
+LOW_BATTERY = 1.12
+
+
+def read(meeting: Meeting, leads: tuple[str, str], setting: str, health: Health) -> Shown:
+    """What the display shows with the leads on two places."""
+    if setting == "off" or health.battery == "flat" or health.destroyed:
+        return dark()
+    if health.lead_open:
+        return _open_lead(setting)
+    a, b = meeting.at(leads[0]), meeting.at(leads[1])
+    if setting == "V ac":
+        shown = _volts_ac(meeting, a, b)
+    elif setting == "V dc":
+        shown = _volts_dc(meeting, a, b)
+    else:
+        return _own_source(meeting, a, b, setting, health)
+    return _weak(shown) if health.battery == "low" else shown
+
+
+def _open_lead(setting: str) -> Shown:
+    """A broken lead: volts near nothing whatever is there, ohms always open."""
+    if setting.startswith("V"):
+        return figure(GHOST_V if setting == "V ac" else 0.0, "V", "the figure wanders")
+    return figure(float("inf"), "F" if setting == "farads" else "ohm")
+
+
+def _volts_ac(meeting: Meeting, a: int, b: int) -> Shown:
+    volts = meeting.volts_ac(a, b, HAND_METER.load_ohms)
+    if volts > RATED_V:
+        return figure(None, "V", "a flash inside the meter", "destroyed")
+    return figure(volts, "V")
+
+
+def _volts_dc(meeting: Meeting, a: int, b: int) -> Shown:
+    volts = meeting.volts_dc(a, b, HAND_METER.load_ohms)
+    return figure(volts, "V", "falling" if abs(volts) > 1.0 else "")
+
+
+def _weak(shown: Shown) -> Shown:
+    if shown.value is None:
+        return shown
+    return figure(shown.value * LOW_BATTERY, shown.unit, "the battery sign blinks", shown.harm)
+
+
+def _own_source(meeting: Meeting, a: int, b: int, setting: str, health: Health) -> Shown:
+    unit = "F" if setting == "farads" else "ohm"
+    live = meeting.volts_ac(a, b, HAND_METER.load_ohms)
+    held = abs(meeting.volts_dc(a, b, HAND_METER.load_ohms))
+    if max(live, held) > HURTS_V:
+        return figure(None, unit, "a beep and a warning: volts on the leads", "ohms burnt")
+    if health.ohms_burnt:
+        return figure(float("inf"), unit)
+    function = {"ohms": dead.ohms, "continuity": dead.continuity, "farads": dead.farads}[setting]
+    reading = function(meeting.dead(a, b, HAND_METER.load_ohms), a, b, HAND_METER)
+    return figure(reading.value, reading.unit, reading.shown_note)

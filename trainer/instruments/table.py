@@ -1,0 +1,65 @@
+"""The table of instruments: what each is called, its settings and leads, and ``read``.
+
+One front door for whoever holds an instrument. Knows instruments; must know no act and no mark.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from trainer.base.errors import TrainerError, quoted
+from trainer.instruments import clamp, insulation, multimeter, pointing
+from trainer.instruments.meeting import Meeting, meet
+from trainer.instruments.shown import Health, Shown
+from trainer.unit.state import Unit
+
+
+class Instrument(NamedTuple):
+    """``leads``: names of what is put somewhere; ``contact``: whether metal touches metal."""
+
+    name: str
+    settings: tuple[str, ...]
+    leads: tuple[str, ...]
+    contact: bool
+
+
+INSTRUMENTS: dict[str, Instrument] = {
+    "meter": Instrument("multimeter", multimeter.SETTINGS, ("red", "black"), True),
+    "tester": Instrument("two-pole tester", ("on",), ("red", "black"), True),
+    "pen": Instrument("non-contact pen", ("on",), ("tip",), False),
+    "clamp": Instrument("clamp meter", ("A ac", "inrush"), ("jaws",), False),
+    "insulation": Instrument("insulation tester", insulation.SETTINGS, ("red", "black"), True),
+}
+GOOD = Health()
+
+
+def read(
+    instrument: str,
+    unit: Unit | Meeting,
+    leads: Mapping[str, str],
+    setting: str,
+    health: Health = GOOD,
+    near: tuple[str, ...] = (),
+) -> Shown:
+    """What it shows with its leads where they are; for the clamp ``jaws`` lists tags by comma."""
+    kind = INSTRUMENTS.get(instrument)
+    if kind is None:
+        raise TrainerError(f"there is no instrument {quoted(instrument)}")
+    if setting not in kind.settings:
+        settings = ", ".join(kind.settings)
+        raise TrainerError(f"the {kind.name} has no setting {quoted(setting)}", hint=settings)
+    missing = [lead for lead in kind.leads if lead not in leads]
+    if missing:
+        return Shown(text="----", note=f"{' and '.join(missing)} not on anything")
+    meeting = unit if isinstance(unit, Meeting) else meet(unit)
+    if instrument == "pen":
+        return pointing.pen(meeting, leads["tip"], near, health)
+    if instrument == "clamp":
+        return clamp.read(meeting, leads["jaws"].split(","), health)
+    points = leads["red"], leads["black"]
+    if instrument == "tester":
+        return pointing.tester(meeting, points, health)
+    if instrument == "insulation":
+        return insulation.read(meeting, points, setting, health)
+    return multimeter.read(meeting, points, setting, health)
