@@ -72,19 +72,18 @@ def cycle_rms(di, rings, y, d, tick):
 @njit(**OPTIONS)
 def coil(si, di, df, ds, rings, y, counts, events, d, k, tick, dt):
     """Armature: dev_f = pickup, dropout, operate, release; dev_s = in, timer, rms."""
-    f, s = df[d], ds[d]
     rms = cycle_rms(di, rings, y, d, tick)
-    s[2] = rms
-    if s[0] == 0.0:
-        s[1] = s[1] + dt if rms > f[0] else 0.0
-        if s[1] >= f[2] and rms > f[0]:
-            s[0], s[1] = 1.0, 0.0
+    ds[d, 2] = rms
+    if ds[d, 0] == 0.0:
+        ds[d, 1] = ds[d, 1] + dt if rms > df[d, 0] else 0.0
+        if ds[d, 1] >= df[d, 2] and rms > df[d, 0]:
+            ds[d, 0], ds[d, 1] = 1.0, 0.0
             position(si, di, d, True)
             note(si, counts, events, k, lay.EV_PICKED_UP, d, rms)
     else:
-        s[1] = s[1] + dt if rms < f[1] else 0.0
-        if s[1] >= f[3] and rms < f[1]:
-            s[0], s[1] = 0.0, 0.0
+        ds[d, 1] = ds[d, 1] + dt if rms < df[d, 1] else 0.0
+        if ds[d, 1] >= df[d, 3] and rms < df[d, 1]:
+            ds[d, 0], ds[d, 1] = 0.0, 0.0
             position(si, di, d, False)
             note(si, counts, events, k, lay.EV_DROPPED_OUT, d, rms)
 
@@ -92,9 +91,8 @@ def coil(si, di, df, ds, rings, y, counts, events, d, k, tick, dt):
 @njit(**OPTIONS)
 def thermal(si, di, df, ds, mach, slow, y, counts, events, d, k, dt):
     """Heated trip: dev_f = ohms, c, r, trip, reset (-1e9 none), ambient; dev_s = tripped, T."""
-    f, s = df[d], ds[d]
     amps = y[di[d, lay.DI_SENSE]]
-    around = f[5]
+    around = df[d, 5]
     m = di[d, lay.DI_MACHINE]
     if m >= 0:
         copper = mach[m, lay.MC_C_MAIN] + mach[m, lay.MC_C_AUX]
@@ -102,29 +100,28 @@ def thermal(si, di, df, ds, mach, slow, y, counts, events, d, k, dt):
             mach[m, lay.MC_C_MAIN] * slow[m, lay.SL_MAIN_C]
             + mach[m, lay.MC_C_AUX] * slow[m, lay.SL_AUX_C]
         ) / copper
-    s[1] += dt / f[1] * (f[0] * amps * amps - (s[1] - around) / f[2])
-    if s[0] == 0.0 and s[1] > f[3]:
-        s[0] = 1.0
+    ds[d, 1] += dt / df[d, 1] * (df[d, 0] * amps * amps - (ds[d, 1] - around) / df[d, 2])
+    if ds[d, 0] == 0.0 and ds[d, 1] > df[d, 3]:
+        ds[d, 0] = 1.0
         position(si, di, d, True)
-        note(si, counts, events, k, lay.EV_TRIPPED, d, s[1])
-    elif s[0] != 0.0 and s[1] < f[4]:
-        s[0] = 0.0
+        note(si, counts, events, k, lay.EV_TRIPPED, d, ds[d, 1])
+    elif ds[d, 0] != 0.0 and ds[d, 1] < df[d, 4]:
+        ds[d, 0] = 0.0
         position(si, di, d, False)
-        note(si, counts, events, k, lay.EV_RESET, d, s[1])
+        note(si, counts, events, k, lay.EV_RESET, d, ds[d, 1])
 
 
 @njit(**OPTIONS)
 def magnetic(si, di, df, ds, y, counts, events, d, k, dt):
     """Instantaneous trip: dev_f = peak amps, delay; dev_s = tripped, time since, armed."""
-    f, s = df[d], ds[d]
-    if s[0] != 0.0:
+    if ds[d, 0] != 0.0:
         return
-    if abs(y[di[d, lay.DI_SENSE]]) > f[0]:
-        s[2] = 1.0
-    if s[2] != 0.0:
-        s[1] += dt
-        if s[1] >= f[1]:
-            s[0] = 1.0
+    if abs(y[di[d, lay.DI_SENSE]]) > df[d, 0]:
+        ds[d, 2] = 1.0
+    if ds[d, 2] != 0.0:
+        ds[d, 1] += dt
+        if ds[d, 1] >= df[d, 1]:
+            ds[d, 0] = 1.0
             position(si, di, d, True)
             note(si, counts, events, k, lay.EV_TRIPPED, d, 0.0)
 
@@ -132,17 +129,16 @@ def magnetic(si, di, df, ds, y, counts, events, d, k, dt):
 @njit(**OPTIONS)
 def residual(si, di, df, ds, rings, y, counts, events, d, k, tick, dt):
     """Core balance: dev_f = trip rms, k, exponent; dev_s = tripped, share of time spent, rms."""
-    f, s = df[d], ds[d]
     rms = cycle_rms(di, rings, y, d, tick)
-    s[2] = rms
-    if s[0] != 0.0:
+    ds[d, 2] = rms
+    if ds[d, 0] != 0.0:
         return
-    if rms < f[0]:
-        s[1] = 0.0
+    if rms < df[d, 0]:
+        ds[d, 1] = 0.0
         return
-    s[1] += dt / (f[1] / rms) ** f[2]
-    if s[1] >= 1.0:
-        s[0] = 1.0
+    ds[d, 1] += dt / (df[d, 1] / rms) ** df[d, 2]
+    if ds[d, 1] >= 1.0:
+        ds[d, 0] = 1.0
         position(si, di, d, True)
         note(si, counts, events, k, lay.EV_TRIPPED, d, rms)
 
@@ -150,20 +146,19 @@ def residual(si, di, df, ds, rings, y, counts, events, d, k, tick, dt):
 @njit(**OPTIONS)
 def timer(si, di, df, ds, rings, y, counts, events, d, k, tick, dt):
     """Delay: dev_f = threshold rms, delay, lockout; dev_s = acted, on-time, rms, off-time."""
-    f, s = df[d], ds[d]
     rms = cycle_rms(di, rings, y, d, tick)
-    s[2] = rms
-    if rms < f[0]:
-        s[3] += dt
-        s[1] = 0.0
-        if s[0] != 0.0:
-            s[0] = 0.0
+    ds[d, 2] = rms
+    if rms < df[d, 0]:
+        ds[d, 3] += dt
+        ds[d, 1] = 0.0
+        if ds[d, 0] != 0.0:
+            ds[d, 0] = 0.0
             position(si, di, d, False)
             note(si, counts, events, k, lay.EV_DROPPED_OUT, d, rms)
         return
-    s[1] += dt
-    if s[0] == 0.0 and s[1] >= f[1] and s[3] + s[1] - f[1] >= f[2]:
-        s[0], s[3] = 1.0, 0.0
+    ds[d, 1] += dt
+    if ds[d, 0] == 0.0 and ds[d, 1] >= df[d, 1] and ds[d, 3] + ds[d, 1] - df[d, 1] >= df[d, 2]:
+        ds[d, 0], ds[d, 3] = 1.0, 0.0
         position(si, di, d, True)
         note(si, counts, events, k, lay.EV_PICKED_UP, d, rms)
 
@@ -206,16 +201,8 @@ def generator(si, src, di, df, ds, rings, y, counts, events, d, k, tick, dt):
     """Alternator: see elements.Generator. dev_s = drop volts, field, hz, engine W, stalled,
     mean volt-amps, mean watts, rms volts."""
     f, s = df[d], ds[d]
-    rated_w, extra, sub_s, reg_s, ceiling, inertia, gov_s, droop = (
-        f[0],
-        f[1],
-        f[2],
-        f[3],
-        f[4],
-        f[5],
-        f[6],
-        f[7],
-    )
+    rated_w, extra, sub_s, reg_s = f[0], f[1], f[2], f[3]
+    ceiling, inertia, gov_s, droop = f[4], f[5], f[6], f[7]
     amps_now = y[di[d, lay.DI_SENSE]]
     volts_now = y[di[d, lay.DI_A]]
     rms_i = cycle_rms(di, rings, y, d, tick)

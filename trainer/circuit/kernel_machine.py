@@ -13,6 +13,9 @@ from numba import njit
 from trainer.circuit import layout as lay
 from trainer.circuit.kernel_options import OPTIONS
 
+SIXTH = 1.0 / 6.0
+PER_TURN = 0.5 / math.pi
+
 
 @njit(**OPTIONS)
 def refresh(dims, mach, pf, h):
@@ -29,38 +32,39 @@ def refresh(dims, mach, pf, h):
         den_q = mach[m, lay.MC_LS_MAIN] + h2 * r_q - lm_q * lm_q / lr_q
         den_d = mach[m, lay.MC_LS_AUX] + h2 * r_d - lm_d * lm_d / lr_d
         mach[m, lay.MC_RQ], mach[m, lay.MC_RD] = r_q, r_d
-        mach[m, lay.MC_LRQ], mach[m, lay.MC_LRD] = lr_q, lr_d
-        mach[m, lay.MC_DENQ], mach[m, lay.MC_DEND] = den_q, den_d
-        mach[m, lay.MC_DETQ] = mach[m, lay.MC_LS_MAIN] * mach[m, lay.MC_LR_MAIN] - lm_q * lm_q
-        mach[m, lay.MC_DETD] = mach[m, lay.MC_LS_AUX] * mach[m, lay.MC_LR_AUX] - lm_d * lm_d
+        mach[m, lay.MC_ILRQ], mach[m, lay.MC_ILRD] = 1.0 / lr_q, 1.0 / lr_d
+        mach[m, lay.MC_PULLQ], mach[m, lay.MC_PULLD] = lm_q / lr_q, lm_d / lr_d
+        mach[m, lay.MC_IDENQ], mach[m, lay.MC_IDEND] = 1.0 / den_q, 1.0 / den_d
+        det_q = mach[m, lay.MC_LS_MAIN] * mach[m, lay.MC_LR_MAIN] - lm_q * lm_q
+        det_d = mach[m, lay.MC_LS_AUX] * mach[m, lay.MC_LR_AUX] - lm_d * lm_d
+        mach[m, lay.MC_YSQ] = mach[m, lay.MC_LS_MAIN] / det_q
+        mach[m, lay.MC_YSD] = mach[m, lay.MC_LS_AUX] / det_d
+        mach[m, lay.MC_YMQ], mach[m, lay.MC_YMD] = lm_q / det_q, lm_d / det_d
+        mach[m, lay.MC_YRQ] = mach[m, lay.MC_LR_MAIN] / det_q
+        mach[m, lay.MC_YRD] = mach[m, lay.MC_LR_AUX] / det_d
+        mach[m, lay.MC_IRATIO] = 1.0 / mach[m, lay.MC_RATIO]
+        mach[m, lay.MC_ISYNC] = 1.0 / mach[m, lay.MC_SYNC]
+        mach[m, lay.MC_IINERTIA] = 1.0 / mach[m, lay.MC_INERTIA]
         pf[p0, lay.PF_G] = h2 / den_q
         pf[p0 + 1, lay.PF_G] = h2 / den_d
 
 
 @njit(**OPTIONS)
-def axis_amps(ls, lm, lr, det, flux, flux_r, extra):
-    """Stator and rotor amps of one axis from its flux linkages (and saturation amps)."""
-    f = flux + lm * extra
-    fr = flux_r + lm * extra
-    return (lr * f - lm * fr) / det, (ls * fr - lm * f) / det
-
-
-@njit(**OPTIONS)
 def main_amps(mach, y, m, b):
-    """(stator, rotor) amps of the main axis."""
-    return axis_amps(
-        mach[m, lay.MC_LS_MAIN], mach[m, lay.MC_LM_MAIN], mach[m, lay.MC_LR_MAIN],
-        mach[m, lay.MC_DETQ], y[b + lay.MS_FQ], y[b + lay.MS_FQR], y[b + lay.MS_IXQ],
-    )  # fmt: skip
+    """(stator, rotor) amps of the main axis from its flux linkages (and saturation amps)."""
+    extra = mach[m, lay.MC_LM_MAIN] * y[b + lay.MS_IXQ]
+    f, fr = y[b + lay.MS_FQ] + extra, y[b + lay.MS_FQR] + extra
+    ym = mach[m, lay.MC_YMQ]
+    return mach[m, lay.MC_YRQ] * f - ym * fr, mach[m, lay.MC_YSQ] * fr - ym * f
 
 
 @njit(**OPTIONS)
 def aux_amps(mach, y, m, b):
     """(stator, rotor) amps of the auxiliary axis."""
-    return axis_amps(
-        mach[m, lay.MC_LS_AUX], mach[m, lay.MC_LM_AUX], mach[m, lay.MC_LR_AUX],
-        mach[m, lay.MC_DETD], y[b + lay.MS_FD], y[b + lay.MS_FDR], y[b + lay.MS_IXD],
-    )  # fmt: skip
+    extra = mach[m, lay.MC_LM_AUX] * y[b + lay.MS_IXD]
+    f, fr = y[b + lay.MS_FD] + extra, y[b + lay.MS_FDR] + extra
+    ym = mach[m, lay.MC_YMD]
+    return mach[m, lay.MC_YRD] * f - ym * fr, mach[m, lay.MC_YSD] * fr - ym * f
 
 
 @njit(**OPTIONS)
@@ -70,8 +74,8 @@ def saturation(mach, scr, y, m, b, half):
     i_extra = (flux/L) * gain * max(0, flux/knee - 1)^2 with the resultant flux of both axes;
     ahead by a straight line through the last step (amps that lag give energy from nowhere).
     """
-    for j in range(lay.SC_XQ, lay.SC_SIZE):
-        scr[m, j] = 0.0
+    scr[m, lay.SC_XQ] = scr[m, lay.SC_XD] = 0.0
+    scr[m, lay.SC_FXQ] = scr[m, lay.SC_FXD] = 0.0
     if mach[m, lay.MC_SAT_GAIN] == 0.0:
         return
     iq, iqr = main_amps(mach, y, m, b)
@@ -85,10 +89,12 @@ def saturation(mach, scr, y, m, b, half):
         grow = mach[m, lay.MC_SAT_GAIN] * (size - 1.0) ** 2
         scr[m, lay.SC_FXQ] = mag_q * grow
         scr[m, lay.SC_FXD] = mag_d * grow
-    scr[m, lay.SC_XQ], scr[m, lay.SC_XD] = scr[m, lay.SC_FXQ], scr[m, lay.SC_FXD]
-    if not half:
-        scr[m, lay.SC_XQ] += scr[m, lay.SC_FXQ] - y[b + lay.MS_FXQ]
-        scr[m, lay.SC_XD] += scr[m, lay.SC_FXD] - y[b + lay.MS_FXD]
+    for axis in range(2):
+        now, last = scr[m, lay.SC_FXQ + axis], y[b + lay.MS_FXQ + axis]
+        share = 0.5 if half else 1.0
+        scr[m, lay.SC_XQ + axis] = now + share * (now - last)
+        # a whole step before the end of this one
+        scr[m, lay.SC_FXQ + axis] = now + (share - 1.0) * (now - last)
 
 
 @njit(**OPTIONS)
@@ -98,7 +104,7 @@ def machine_history(mach, scr, hist, y, m, p0, b, h, half):
     fq, fd, fqr, fdr = y[b], y[b + 1], y[b + 2], y[b + 3]
     ratio = mach[m, lay.MC_RATIO]
     we = y[b + lay.MS_SPEED] * mach[m, lay.MC_PAIRS]
-    sq = we * fdr / ratio
+    sq = we * fdr * mach[m, lay.MC_IRATIO]
     sd = -we * fqr * ratio
     saturation(mach, scr, y, m, b, half)
     lm_q, lm_d = mach[m, lay.MC_LM_MAIN], mach[m, lay.MC_LM_AUX]
@@ -112,16 +118,16 @@ def machine_history(mach, scr, hist, y, m, p0, b, h, half):
         kq += h2 * (y[p0] - mach[m, lay.MC_RQ] * iq)
         kd += h2 * (y[p0 + 1] - mach[m, lay.MC_RD] * idd)
         # three-point extrapolation: two points leave a slip error of 5/12 (omega h)^2
-        ahead_q = (23.0 * sq - 16.0 * y[b + lay.MS_SQ] + 5.0 * y[b + lay.MS_SQ2]) / 6.0
-        ahead_d = (23.0 * sd - 16.0 * y[b + lay.MS_SD] + 5.0 * y[b + lay.MS_SD2]) / 6.0
+        ahead_q = (23.0 * sq - 16.0 * y[b + lay.MS_SQ] + 5.0 * y[b + lay.MS_SQ2]) * SIXTH
+        ahead_d = (23.0 * sd - 16.0 * y[b + lay.MS_SD] + 5.0 * y[b + lay.MS_SD2]) * SIXTH
         kqr = fqr + h2 * (ahead_q - mach[m, lay.MC_RR_MAIN] * iqr)
         kdr = fdr + h2 * (ahead_d - mach[m, lay.MC_RR_AUX] * idr)
     kq += lm_q * scr[m, lay.SC_XQ]
     kd += lm_d * scr[m, lay.SC_XD]
     kqr += lm_q * scr[m, lay.SC_XQ]
     kdr += lm_d * scr[m, lay.SC_XD]
-    hist[p0] = (kq - lm_q / mach[m, lay.MC_LRQ] * kqr) / mach[m, lay.MC_DENQ]
-    hist[p0 + 1] = (kd - lm_d / mach[m, lay.MC_LRD] * kdr) / mach[m, lay.MC_DEND]
+    hist[p0] = (kq - mach[m, lay.MC_PULLQ] * kqr) * mach[m, lay.MC_IDENQ]
+    hist[p0 + 1] = (kd - mach[m, lay.MC_PULLD] * kdr) * mach[m, lay.MC_IDEND]
     scr[m, lay.SC_KQR], scr[m, lay.SC_KDR] = kqr, kdr
     scr[m, lay.SC_SQ], scr[m, lay.SC_SD] = sq, sd
 
@@ -133,8 +139,8 @@ def machine_update(mach, shape, slow, scr, pf, acc, y, out, m, p0, b, h, half, w
     iq, idd = out[p + p0], out[p + p0 + 1]
     lm_q, lm_d = mach[m, lay.MC_LM_MAIN], mach[m, lay.MC_LM_AUX]
     xq, xd = scr[m, lay.SC_XQ], scr[m, lay.SC_XD]
-    iqr = (scr[m, lay.SC_KQR] - lm_q * iq) / mach[m, lay.MC_LRQ]
-    idr = (scr[m, lay.SC_KDR] - lm_d * idd) / mach[m, lay.MC_LRD]
+    iqr = (scr[m, lay.SC_KQR] - lm_q * iq) * mach[m, lay.MC_ILRQ]
+    idr = (scr[m, lay.SC_KDR] - lm_d * idd) * mach[m, lay.MC_ILRD]
     out[b + lay.MS_FQ] = mach[m, lay.MC_LS_MAIN] * iq + lm_q * (iqr - xq)
     out[b + lay.MS_FD] = mach[m, lay.MC_LS_AUX] * idd + lm_d * (idr - xd)
     fqr = mach[m, lay.MC_LR_MAIN] * iqr + lm_q * (iq - xq)
@@ -147,7 +153,7 @@ def machine_update(mach, shape, slow, scr, pf, acc, y, out, m, p0, b, h, half, w
     out[b + lay.MS_SQ], out[b + lay.MS_SQ2] = scr[m, lay.SC_SQ], y[b + lay.MS_SQ]
     out[b + lay.MS_SD], out[b + lay.MS_SD2] = scr[m, lay.SC_SD], y[b + lay.MS_SD]
     ratio = mach[m, lay.MC_RATIO]
-    torque = mach[m, lay.MC_PAIRS] * (ratio * fqr * idr - fdr * iqr / ratio)
+    torque = mach[m, lay.MC_PAIRS] * (ratio * fqr * idr - fdr * iqr * mach[m, lay.MC_IRATIO])
     out[b + lay.MS_TORQUE] = torque
     shaft_step(mach, shape, slow, y, out, m, b, torque, 0.5 * h if half else h, half)
     w = weight * h
@@ -173,11 +179,12 @@ def turn_shape(shape, m, angle):
     n = shape.shape[1]
     if n == 1:
         return shape[m, 0]
-    turn = angle / (2.0 * math.pi)
+    turn = angle * PER_TURN
     place = (turn - math.floor(turn)) * n
-    j = int(place)
+    j = min(int(place), n - 1)
     f = place - j
-    return shape[m, j % n] * (1.0 - f) + shape[m, (j + 1) % n] * f
+    after = j + 1 if j + 1 < n else 0
+    return shape[m, j] * (1.0 - f) + shape[m, after] * f
 
 
 @njit(**OPTIONS)
@@ -189,7 +196,7 @@ def shaft_step(mach, shape, slow, y, out, m, b, torque, dt, half):
     out[b + lay.MS_NET] = 0.0
     if mach[m, lay.MC_LOCKED] > 0.0:
         return
-    r = abs(speed) / mach[m, lay.MC_SYNC]
+    r = abs(speed) * mach[m, lay.MC_ISYNC]
     resist = (
         mach[m, lay.MC_COULOMB] + mach[m, lay.MC_FAN] * r * r + mach[m, lay.MC_VISCOUS] * abs(speed)
     )
@@ -209,7 +216,7 @@ def shaft_step(mach, shape, slow, y, out, m, b, torque, dt, half):
     else:
         net = free - math.copysign(resist, speed)
     mean = net if half or speed == 0.0 else 0.5 * (net + y[b + lay.MS_NET])
-    new = speed + dt * mean / mach[m, lay.MC_INERTIA]
+    new = speed + dt * mean * mach[m, lay.MC_IINERTIA]
     if speed * new < 0.0:
         new, net = 0.0, 0.0
     out[b + lay.MS_SPEED] = new
