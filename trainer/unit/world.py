@@ -1,0 +1,246 @@
+"""Moves a unit through time: the only caller of the solver for a unit.
+
+A transient wherever something moves, phasors and slow states otherwise, an exact decay of charge
+where nothing is energised. What the circuit remembers (charges, currents, fluxes, heat, speeds,
+welded contacts) and the states of slow rules go from one call to the next in the unit itself.
+Knows analyses; must know no act, no person and no right answer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from trainer.base.errors import TrainerError, quoted
+from trainer.circuit.channels import Channel, Event, Trace
+from trainer.circuit.elements import Elements, Ptc, Resistor
+from trainer.circuit.longrun import LongRun, Stretch
+from trainer.circuit.measure import Left
+from trainer.circuit.running import SlowRule, Steady
+from trainer.circuit.state import CircuitState
+from trainer.circuit.transient import Transient
+from trainer.parts import Part
+from trainer.parts.slow import DefrostRule, HeaterRule, PressureRule, rules_of
+from trainer.unit.circuit import Link, elements_of, parts_of
+from trainer.unit.layout import Layout, unit_of
+from trainer.unit.state import Unit
+
+#: A shaft slower than this stands [rad/s].
+STANDS_RAD_S = 1.0
+#: A winding with more than this in it is energised [A rms]. Invented; well under a fan's.
+ENERGISED_A = 0.02
+#: What a slow rule remembers, by its kind.
+REMEMBERED = {
+    PressureRule: ("pressure_pa",),
+    HeaterRule: ("shell_c",),
+    DefrostRule: ("coil_c", "clock_s", "defrosting"),
+}
+
+
+@dataclass(frozen=True)
+class Advance:
+    """A unit later, and what happened: ``events`` with times from the beginning of the call."""
+
+    unit: Unit
+    events: tuple[Event, ...] = ()
+    traces: tuple[Trace, ...] = ()
+    stretches: tuple[Stretch, ...] = ()
+
+
+@dataclass
+class _Run:
+    """One call of ``advance`` under way."""
+
+    unit: Unit
+    elements: Elements
+    rules: list[SlowRule]
+    state: CircuitState
+    acts: list[tuple[str, bool]]
+    events: list[Event] = field(default_factory=list)
+    traces: list[Trace] = field(default_factory=list)
+    stretches: list[Stretch] = field(default_factory=list)
+    settled: bool = False
+
+
+def at_rest(layout: Layout, name: str = "") -> Unit:
+    """The unit of a layout with contacts as its parts say and everything discharged and cold."""
+    return remembering(unit_of(layout, name))
+
+
+def remembering(unit: Unit) -> Unit:
+    """The unit with a remembered state for every element it has now."""
+    return replace(unit, electrics=completed(elements_of(unit)[0], unit.electrics))
+
+
+def advance(
+    unit: Unit,
+    dt_ms: int,
+    moves: Iterable[tuple[str, str]] = (),
+    extra: Sequence[Link | Resistor] = (),
+    channels: Sequence[Channel] = (),
+    stride: int = 8,
+) -> Advance:
+    """The unit ``dt_ms`` later; ``moves`` are (part, verb) done at the beginning.
+
+    Times of events and traces count from the beginning of the call [s].
+    """
+    if dt_ms < 0:
+        raise TrainerError("time does not run backwards", hint="a time of 0 ms or more")
+    todo = tuple(moves)
+    acts = [a for part, verb in todo for a in contacts_of(unit, part, verb)]
+    elements, _ = elements_of(unit, extra)
+    rules = _rules(unit, elements)
+    state = replace(completed(elements, unit.electrics), t_s=0.0)
+    run = _Run(unit, elements, rules, state, acts)
+    until = dt_ms / 1000.0
+    if not acts and ((unit.settled and not extra) or quiet(elements, state)):
+        _steadily(run, until)
+    if run.acts or run.state.t_s < until - 1e-9:
+        _in_motion(run, until, channels, stride)
+    return _later(run, dt_ms, todo)
+
+
+def move(unit: Unit, part: str, verb: str, dt_ms: int = 1000) -> Advance:
+    """A hand does ``verb`` to a part and ``dt_ms`` pass."""
+    return advance(unit, dt_ms, ((part, verb),))
+
+
+def contacts_of(unit: Unit, part: str, verb: str) -> tuple[tuple[str, bool], ...]:
+    """The contacts that a verb moves. Raises TrainerError in words a person can use."""
+    parts = parts_of(unit.parts)
+    if part not in parts:
+        raise TrainerError(f"there is nothing called {quoted(part)} to move")
+    verbs = parts[part].hand(part)
+    if verb not in verbs:
+        can = " or ".join(verbs) or "nothing"
+        raise TrainerError(f"{part} cannot be told to {quoted(verb)}", hint=f"it does {can}")
+    return verbs[verb]
+
+
+def left(unit: Unit) -> Left:
+    """The unit's state as an instrument takes it."""
+    s = unit.electrics
+    return Left(
+        closed=s.closed,
+        speeds={n: m.speed_rad_s for n, m in s.machines.items()},
+        charge_v=trapped_v(unit),
+        temps={n: (m.main_c, m.aux_c) for n, m in s.machines.items()},
+        ohms=s.resistor_ohms,
+    )
+
+
+def trapped_v(unit: Unit) -> dict[str, float]:
+    """Direct volts on every capacitor: what is there beside the alternating ones [V]."""
+    elements, _ = elements_of(unit)
+    return trapped_of(elements, completed(elements, unit.electrics))
+
+
+def trapped_of(elements: Elements, state: CircuitState) -> dict[str, float]:
+    """As ``trapped_v``, of a circuit: exact when nothing turns or cycles repeat."""
+    steady = Steady(elements, replace(state, t_s=0.0))
+    if steady._decay is None:
+        return dict.fromkeys(state.capacitor_v, 0.0)
+    return steady._decay.at(0.0)
+
+
+def quiet(elements: Elements, state: CircuitState) -> bool:
+    """Whether nothing turns and no motor winding is fed, so that only charge and heat move."""
+    if any(abs(m.speed_rad_s) > STANDS_RAD_S for m in state.machines.values()):
+        return False
+    steady = Steady(elements, state)
+    steady._look()
+    if steady.why != "time":
+        return False
+    windings = [f"{m.name}.{w}" for m in elements.machines for w in ("main", "aux")]
+    return all(abs(steady.solution.amps(w)) < ENERGISED_A for w in windings)
+
+
+def completed(elements: Elements, state: CircuitState) -> CircuitState:
+    """The state with every element of this circuit in it and no other; new ones from rest."""
+    pills = {d.resistor for d in elements.devices if isinstance(d, Ptc)}
+    kept = replace(
+        state, resistor_ohms={n: v for n, v in state.resistor_ohms.items() if n in pills}
+    )
+    if _complete(elements, kept):
+        return kept
+    fresh = Transient(elements, state=kept).snapshot()
+    now = {n: v for n, v in fresh.resistor_ohms.items() if n in pills}
+    return replace(fresh, resistor_ohms=now)
+
+
+def _complete(elements: Elements, state: CircuitState) -> bool:
+    return (
+        {s.name for s in elements.switches} == set(state.closed)
+        and {c.name for c in elements.capacitives} == set(state.capacitor_v)
+        and {i.name for i in elements.inductives} == set(state.inductive_a)
+        and {m.name for m in elements.machines} == set(state.machines)
+        and {d.name for d in elements.devices} == set(state.devices)
+        and len(elements.sources) == len(state.source_turns)
+    )
+
+
+def _rules(unit: Unit, elements: Elements) -> list[SlowRule]:
+    """The slow rules of this unit's parts, each with what it remembered."""
+    parts = parts_of(unit.parts)
+    rules = rules_of(parts, elements, _of_role(parts, "compressor"), _of_role(parts, "fan"))
+    for name, rule in _named(rules):
+        for key, value in unit.slow.get(name, {}).items():
+            setattr(rule, key, value)
+    return rules
+
+
+def _named(rules: Iterable[SlowRule]) -> Iterable[tuple[str, SlowRule]]:
+    for rule in rules:
+        own = rule.contact.partition("~")[0] if isinstance(rule, PressureRule) else rule.name  # type: ignore[attr-defined]
+        yield own, rule
+
+
+def _remembered(rules: Iterable[SlowRule]) -> dict[str, Mapping[str, Any]]:
+    return {
+        name: {key: getattr(rule, key) for key in REMEMBERED[type(rule)]}  # type: ignore[index]
+        for name, rule in _named(rules)
+    }
+
+
+def _of_role(parts: Mapping[str, Part], role: str) -> str | None:
+    return next((n for n, p in parts.items() if p.role == role), None)
+
+
+def _steadily(run: _Run, until_s: float) -> None:
+    """As far as cycles repeat; what wants to switch is left as acts for the transient."""
+    steady = Steady(run.elements, run.state, run.rules)
+    steady._look()
+    if steady.why == "time":
+        steady.run(until_s)
+    run.stretches.append(Stretch("running", 0.0, steady.t_s, steady.why))
+    run.state = steady.instant()
+    run.acts = list(steady.moves)
+    run.settled = steady.why == "time"
+
+
+def _in_motion(run: _Run, until_s: float, channels: Sequence[Channel], stride: int) -> None:
+    long = LongRun(run.elements, channels, rules=run.rules, state=run.state, stride=stride)
+    for contact, closed in run.acts:
+        long.act(run.state.t_s, contact, closed)
+    # the first act needs a step to land in, even when no time passes
+    history = long.run(max(until_s, run.state.t_s + 1e-3))
+    run.state = long.state()
+    run.events += history.events
+    run.traces += history.traces
+    run.stretches += history.stretches
+    run.settled = long.mode == "running"
+
+
+def _later(run: _Run, dt_ms: int, todo: tuple[tuple[str, str], ...]) -> Advance:
+    pills = {d.resistor for d in run.elements.devices if isinstance(d, Ptc)}
+    ohms = {n: v for n, v in run.state.resistor_ohms.items() if n in pills}
+    unit = replace(
+        run.unit,
+        electrics=replace(run.state, resistor_ohms=ohms),
+        slow={**run.unit.slow, **_remembered(run.rules)},
+        hands={**run.unit.hands, **dict(todo)},
+        at_ms=run.unit.at_ms + dt_ms,
+        settled=run.settled,
+    )
+    return Advance(unit, tuple(run.events), tuple(run.traces), tuple(run.stretches))
