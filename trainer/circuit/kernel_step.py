@@ -34,7 +34,7 @@ def emf(src, y, q, dt):
 
 
 @njit(**OPTIONS)
-def histories(dims, pi, pf, src, hist, y, out, h, dt, half):
+def histories(dims, pi, pf, src, hist, y, out, dt, half):
     """History currents of inductive and capacitive ports; new source volts go to ``out``."""
     p, n_l, n_c = dims[lay.D_P], dims[lay.D_L], dims[lay.D_C]
     e0 = 2 * p
@@ -43,7 +43,7 @@ def histories(dims, pi, pf, src, hist, y, out, h, dt, half):
         if pi[j, lay.PI_SOURCE] >= 0:
             volts = pf[j, lay.PF_SCALE] * emf(src, y, pi[j, lay.PI_SOURCE], dt)
         out[e0 + j] = volts
-        back = 2.0 * pf[j, lay.PF_HENRIES] / h
+        back = pf[j, lay.PF_BACK]
         if half:
             hist[j] = pf[j, lay.PF_G] * (volts + back * y[p + j])
         else:
@@ -53,7 +53,7 @@ def histories(dims, pi, pf, src, hist, y, out, h, dt, half):
     for q in range(n_l, n_l + n_c):
         vc = y[e0 + q]
         if not half:
-            vc += 0.5 * h / pf[q, lay.PF_FARADS] * y[p + q]
+            vc += pf[q, lay.PF_BACK] * y[p + q]
         hist[q] = -pf[q, lay.PF_G] * vc
 
 
@@ -123,7 +123,7 @@ def advance(
 ):  # fmt: skip
     """One step from ``y`` to ``out``; ``dt`` is the new instant relative to the source phase."""
     p, n_l, n_c, n_m = dims[lay.D_P], dims[lay.D_L], dims[lay.D_C], dims[lay.D_M]
-    histories(dims, pi, pf, src, hist, y, out, h, dt, half)
+    histories(dims, pi, pf, src, hist, y, out, dt, half)
     for m in range(n_m):
         p0 = n_l + n_c + 2 * m
         b = dims[lay.D_MACHINE] + m * lay.MS_SIZE
@@ -138,7 +138,7 @@ def advance(
     e0 = 2 * p
     for q in range(n_l, n_l + n_c):
         if half:
-            out[e0 + q] = y[e0 + q] + 0.5 * h / pf[q, lay.PF_FARADS] * out[p + q]
+            out[e0 + q] = y[e0 + q] + pf[q, lay.PF_BACK] * out[p + q]
         else:
-            out[e0 + q] = y[e0 + q] + 0.5 * h / pf[q, lay.PF_FARADS] * (out[p + q] + y[p + q])
+            out[e0 + q] = y[e0 + q] + pf[q, lay.PF_BACK] * (out[p + q] + y[p + q])
     accounts(dims, pf, hist, heat_s, acc, y, out, state, h, half, weight)

@@ -49,13 +49,34 @@ import numpy as np
     MC_LAST_AUX_C,
     MC_GIVEN,
 ) = range(37)
-(MC_RQ, MC_RD, MC_LRQ, MC_LRD, MC_DENQ, MC_DEND, MC_DETQ, MC_DETD, MC_SIZE) = range(36, 45)
+# of each axis: winding ohms, 1/den, lm/lr', 1/lr', then ls, lm, lr over ls lr - lm^2; reciprocals
+(
+    MC_RQ,
+    MC_RD,
+    MC_IDENQ,
+    MC_IDEND,
+    MC_PULLQ,
+    MC_PULLD,
+    MC_ILRQ,
+    MC_ILRD,
+    MC_YSQ,
+    MC_YSD,
+    MC_YMQ,
+    MC_YMD,
+    MC_YRQ,
+    MC_YRD,
+    MC_IRATIO,
+    MC_ISYNC,
+    MC_IINERTIA,
+    MC_SIZE,
+) = range(36, 54)
 
 # machine scratch of one step: rotor histories, speed voltages, saturation amps ahead and now
 SC_KQR, SC_KDR, SC_SQ, SC_SD, SC_XQ, SC_XD, SC_FXQ, SC_FXD, SC_SIZE = range(9)
 
 # ports -------------------------------------------------------------------------------------
-PF_G, PF_OHMS, PF_HENRIES, PF_SCALE, PF_FARADS, PF_HEAT, PF_SIZE = range(7)
+# PF_BACK: 2L/h of an inductive port, h/2C of a capacitive one
+PF_G, PF_OHMS, PF_HENRIES, PF_SCALE, PF_FARADS, PF_HEAT, PF_BACK, PF_SIZE = range(8)
 PI_SOURCE = 4  # after four tap nodes
 PI_SIZE = 5
 
