@@ -34,11 +34,11 @@ def go_on(study: Study, record: Recording, until_s: float) -> Later:
         if move.at_s > record.end_s:
             run.act(*move)
     history = run.run(until_s)
-    machine = run.state().machines.get(record.roles.element("compressor", "machine") or "")
-    return Later(
-        until_s,
-        tuple(history.events),
-        machine.speed_rad_s if machine else None,
-        machine.main_c if machine else None,
-        machine.aux_c if machine else None,
-    )
+    name = record.roles.element("compressor", "machine") or ""
+    machine, view = run.state().machines.get(name), run.view()
+    steady = view.solution.speeds.get(name) if view and view.solution else None
+    if machine is None:
+        return Later(until_s, tuple(history.events), None, None, None)
+    # a running shaft swings about its mean twice a cycle: the mean is what is told
+    speed = machine.speed_rad_s if steady is None else steady
+    return Later(until_s, tuple(history.events), speed, machine.main_c, machine.aux_c)

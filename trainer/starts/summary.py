@@ -90,7 +90,7 @@ def _supply(d: Data) -> Iterator[str]:
             yield _row(label, volts, f"dips {d['sag_pct'][pair]:.1f} %")
     flicker = max(d["pst"].values(), default=0.0)
     if flicker > 0.0:
-        often = f"{d['starts_per_hour']:g} starts an hour; 1.0 is where people complain"
+        often = f"{d['starts_per_hour']:g} starts an hour; from 1.0 on people complain"
         yield _row("Lamp flicker (Pst)", f"{flicker:.2f}", often)
 
 
