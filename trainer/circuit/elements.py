@@ -159,7 +159,7 @@ class Thermal:
 
 @dataclass(frozen=True)
 class Magnetic:
-    """Instantaneous trip: |amps| above ``peak_a`` for ``delay_s`` opens ``breaks`` for good."""
+    """Instantaneous trip: ``delay_s`` after |amps| first pass ``peak_a`` it opens ``breaks``."""
 
     name: str
     sense: Sense
@@ -224,7 +224,7 @@ class Ptc:
 class PhaseControl:
     """Firing of an antiparallel pair: delay from each zero of ``sense`` ramps to nothing.
 
-    The boost switches stay made until the cycle rms of ``run_sense`` falls below
+    The boost switches stay made until the cycle rms of ``current_sense`` falls below
     ``settled_ratio`` of its first peak (or ``boost_most_s``); bypass makes at the end.
     """
 
@@ -283,9 +283,7 @@ class Inverter:
     part: str = ""
 
 
-Device = (
-    Coil | Thermal | Magnetic | Residual | Timer | Ptc | PhaseControl | Generator | Inverter
-)
+Device = Coil | Thermal | Magnetic | Residual | Timer | Ptc | PhaseControl | Generator | Inverter
 
 
 @dataclass

@@ -102,9 +102,7 @@ class LongRun:
         return self.history
 
     def _new_transient(self, state: CircuitState | None) -> Transient:
-        return Transient(
-            self.elements, self.channels, state=state, winding_heat=self.winding_heat
-        )
+        return Transient(self.elements, self.channels, state=state, winding_heat=self.winding_heat)
 
     def _run_transient(self, until_s: float) -> None:
         transient = self._transient

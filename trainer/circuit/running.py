@@ -190,12 +190,16 @@ class Steady:
         waits = [rule.patience_s(view) for rule in self.rules]
         for d in self.elements.devices:
             s = self.state.devices.get(d.name)
-            if isinstance(d, Timer) and s is not None and not s.values[0]:
-                if self.rms(d.sense) >= d.threshold_rms:
-                    waits.append(max(d.delay_s - s.values[1], 0.0) + 1e-6)
-            if isinstance(d, Thermal) and s is not None:
+            if s is None:
+                continue
+            if isinstance(d, Thermal):
                 waits.append(self._crossing_s(d, s))
+            elif isinstance(d, Timer) and not s.values[0] and self._fed(d):
+                waits.append(max(d.delay_s - s.values[1], 0.0) + 1e-6)
         return min([w for w in waits if w > 0.0], default=LONGEST_S)
+
+    def _fed(self, d: Timer) -> bool:
+        return self.rms(d.sense) >= d.threshold_rms
 
     def _thermal_end(self, d: Thermal) -> tuple[float, float]:
         """(temperature it heads for, time constant) of a thermal element."""
@@ -275,8 +279,7 @@ class Steady:
                 ohms[d.resistor] = value
                 devices[d.name] = _with(_with(old, 1, warm), 0, value)
             elif isinstance(d, Timer):
-                fed = self.rms(d.sense) >= d.threshold_rms
-                column = 1 if fed else 3
+                column = 1 if self._fed(d) else 3
                 devices[d.name] = _with(old, column, old.values[column] + dt)
         view = self.view()
         for rule in self.rules:
@@ -338,7 +341,7 @@ class Steady:
                     return d.resets_c is not None and s.values[1] < d.resets_c
                 return s.values[1] > d.trips_c
             case Timer():
-                fed = self.rms(d.sense) >= d.threshold_rms
+                fed = self._fed(d)
                 if s.values[0]:
                     return not fed
                 ready = s.values[3] + s.values[1] - d.delay_s >= d.lockout_s

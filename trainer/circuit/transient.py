@@ -82,9 +82,9 @@ class Transient:
             chunk = min(last, self._acts[0][0] if self._acts else last)
             steps_now = chunk - int(core.counts[lay.N_STEP])
             done = kernel.run(*core, steps_now, rec, index, slow, stride, steady_tol)
-            if done == 0 or (steady_tol > 0.0 and core.counts[lay.N_STEADY] >= 3):
-                if not self._acts:
-                    break
+            repeats = steady_tol > 0.0 and self.settled()
+            if (done == 0 or repeats) and not self._acts:
+                break
         kernel_states.book_all(
             core.counts, core.ri, core.rf, core.si, core.sf, core.key, core.xs, core.heat_s, core.h
         )
@@ -99,16 +99,15 @@ class Transient:
         core, elements = self.plan.core, self.plan.elements
         p, n_l = int(core.dims[lay.D_P]), len(elements.inductives)
         vc = 2 * p + n_l
+        contacts = list(zip(elements.switches, core.si, strict=True))
         return CircuitState(
             t_s=self.t_s,
-            capacitor_v={
-                c.name: float(core.y[vc + j]) for j, c in enumerate(elements.capacitives)
-            },
+            capacitor_v={c.name: float(core.y[vc + j]) for j, c in enumerate(elements.capacitives)},
             inductive_a={i.name: float(core.y[p + j]) for j, i in enumerate(elements.inductives)},
             machines={m.name: self._machine_state(j) for j, m in enumerate(elements.machines)},
-            closed={s.name: bool(core.si[j, lay.SI_CLOSED]) for j, s in enumerate(elements.switches)},
-            reasons={s.name: int(core.si[j, lay.SI_REASONS]) for j, s in enumerate(elements.switches)},
-            welded=frozenset(s.name for j, s in enumerate(elements.switches) if core.si[j, lay.SI_WELDED]),
+            closed={s.name: bool(row[lay.SI_CLOSED]) for s, row in contacts},
+            reasons={s.name: int(row[lay.SI_REASONS]) for s, row in contacts},
+            welded=frozenset(s.name for s, row in contacts if row[lay.SI_WELDED]),
             devices=self.plan.devices.snapshot(core),
             source_turns=tuple(core.src[: len(elements.sources), lay.SRC_PHASE].tolist()),
             source_peak=tuple(core.src[: len(elements.sources), lay.SRC_AMP].tolist()),
@@ -147,7 +146,7 @@ class Transient:
         return MachineState(*flux, *core.slow[m].tolist())
 
     def _trace(self, rec: np.ndarray, first_step: int, stride: int, first_event: int) -> Trace:
-        core, elements = self.plan.core, self.plan.elements
+        core = self.plan.core
         n = int(core.counts[lay.N_REC])
         first = (first_step // stride + 1) * stride
         t = self._began_s + (first + stride * np.arange(n)) * self.plan.step_s

@@ -95,7 +95,8 @@ def _join(root: list[int], a: int, b: int) -> bool:
 
 def _independent(rows: Array) -> list[int]:
     """Positions of the rows that do not depend on rows before them."""
-    work, taken = rows.copy(), []
+    work = rows.copy()
+    taken: list[int] = []
     for k in range(len(rows)):
         if len(taken) == rows.shape[1]:
             break
