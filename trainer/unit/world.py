@@ -198,7 +198,7 @@ def _named(rules: Iterable[SlowRule]) -> Iterable[tuple[str, SlowRule]]:
 
 def _remembered(rules: Iterable[SlowRule]) -> dict[str, Mapping[str, Any]]:
     return {
-        name: {key: getattr(rule, key) for key in REMEMBERED[type(rule)]}  # type: ignore[index]
+        name: {key: getattr(rule, key) for key in REMEMBERED[type(rule)]}
         for name, rule in _named(rules)
     }
 
