@@ -20,12 +20,12 @@ from trainer.circuit import layout as lay
 from trainer.circuit.kernel_devices import fast_devices, tick_devices
 from trainer.circuit.kernel_loops import fast_relax
 from trainer.circuit.kernel_machine import refresh, slow_states
-from trainer.circuit.kernel_options import OPTIONS
+from trainer.circuit.kernel_options import ENTRY, INNER
 from trainer.circuit.kernel_states import book_all, find_state
 from trainer.circuit.kernel_step import advance, observe
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def log_event(counts, events, k, kind, index, value):
     """Append one event; past the table's end only the count goes on, so that overflow shows."""
     n = counts[lay.N_EVENTS]
@@ -37,7 +37,7 @@ def log_event(counts, events, k, kind, index, value):
     counts[lay.N_EVENTS] = n + 1
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def contact_requests(si, counts, events, k):
     """Start and stop partings; returns how many contacts must close now."""
     closing = 0
@@ -56,7 +56,7 @@ def contact_requests(si, counts, events, k):
     return closing
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def close_contacts(dims, counts, g_static, ri, rf, si, sf, pi, pf, y, acc, events, k, h):
     """Close every contact that wants to be, relax capacitor loops too fast for the step."""
     for s in range(si.shape[0]):
@@ -77,7 +77,7 @@ def close_contacts(dims, counts, g_static, ri, rf, si, sf, pi, pf, y, acc, event
             log_event(counts, events, k, lay.EV_WELDED, s, surge)
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def crossing(dims, si, sf, y, y_old, s, k, h):
     """Where in the last step (0..1) the current of parted contact s reaches zero; 2: nowhere.
 
@@ -94,7 +94,7 @@ def crossing(dims, si, sf, y, y_old, s, k, h):
     return 1.0 if (k - si[s, lay.SI_PARTED]) * h > lay.LONGEST_ARC_S else 2.0
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def open_at_zero(dims, counts, si, sf, y, y_old, events, k, h):
     """Open every contact that has its current zero in the last step, all at the first of them.
 
@@ -116,7 +116,7 @@ def open_at_zero(dims, counts, si, sf, y, y_old, events, k, h):
     return alpha
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def damped_restart(
     dims, pi, pf, ci, cf, mach, shape, slow, scr, src, hist, mt, heat_s, acc, y, y_old, half,
     state, alpha, h,
@@ -147,7 +147,7 @@ def damped_restart(
         y_old[j] = half[low, j] + f * (half[low + 1, j] - half[low, j])
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def regain_grid(dims, pf, mach, y, half, place, count, h):
     """Write the interpolated state at the end of the step into ``y``.
 
@@ -174,7 +174,7 @@ def regain_grid(dims, pf, mach, y, half, place, count, h):
         previous_speed_voltages(mach, y, half[low], half[low + 1], m, b)
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def slope(half, place, count, j, h):
     """Rate of change of column j at ``place``, between the middles of half-steps around it."""
     mid = count - 1  # middles at mid - 0.5 and mid + 0.5 straddle ``place``
@@ -182,7 +182,7 @@ def slope(half, place, count, j, h):
     return 2.0 / h * (first + (place - (mid - 0.5)) * (second - first))
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def previous_speed_voltages(mach, y, a, z, m, b):
     """Speed voltages one and two steps back along their present slope, for extrapolation."""
     ratio, pairs = mach[m, lay.MC_RATIO], mach[m, lay.MC_PAIRS]
@@ -195,7 +195,7 @@ def previous_speed_voltages(mach, y, a, z, m, b):
     y[b + lay.MS_SD], y[b + lay.MS_SD2] = now_d - 2.0 * slope_d, now_d - 4.0 * slope_d
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def cycle_change(dims, mach, cycle, y):
     """At a cycle's end: largest relative change since the last one of the ports' cycle-rms amps
     (floor: 1 mA or a thousandth of the largest) and of the shaft speeds (of synchronous)."""
@@ -216,7 +216,7 @@ def cycle_change(dims, mach, cycle, y):
     return most
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def record(counts, slow, ds, y, rec, rec_index, rec_slow):
     """One row of the record: values of y, or of slow machine and device state."""
     n = counts[lay.N_REC]
@@ -232,7 +232,7 @@ def record(counts, slow, ds, y, rec, rec_index, rec_slow):
     counts[lay.N_REC] = n + 1
 
 
-@njit(**OPTIONS)
+@njit(**ENTRY)
 def run(
     dims, counts, g_static, ri, rf, si, sf, pi, pf, taps, qi, ci, cf, mach, shape, slow, scr,
     src, key, mt, xs, heat_s, y, y_old, half, hist, di, df, ds, rings, fast, acc, events, cycle, h,

@@ -13,11 +13,11 @@ import math
 from numba import njit
 
 from trainer.circuit import layout as lay
-from trainer.circuit.kernel_options import OPTIONS
+from trainer.circuit.kernel_options import INNER, MERGED
 from trainer.circuit.kernel_states import book_heat
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def note(si, counts, events, k, kind, device, value):
     """Log an event of a device (numbered after the contacts)."""
     n = counts[lay.N_EVENTS]
@@ -29,7 +29,7 @@ def note(si, counts, events, k, kind, device, value):
     counts[lay.N_EVENTS] = n + 1
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def reason(si, di, d, first, closed):
     """Set (open) or clear (closed) this device's bit on the contacts listed from ``first``."""
     bit = 1 << (d % 60)
@@ -43,14 +43,14 @@ def reason(si, di, d, first, closed):
             si[s, lay.SI_REASONS] |= bit
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def position(si, di, d, energised):
     """Move a device's contacts: ``makes`` close and ``breaks`` open when energised."""
     reason(si, di, d, lay.DI_MAKES, energised)
     reason(si, di, d, lay.DI_BREAKS, not energised)
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def cycle_rms(di, rings, y, d, tick):
     """One-cycle rms of what device d senses: a ring of squares and their running sum.
 
@@ -69,7 +69,7 @@ def cycle_rms(di, rings, y, d, tick):
     return math.sqrt(max(total, 0.0) / lay.TICKS_PER_CYCLE)
 
 
-@njit(**OPTIONS)
+@njit(**MERGED)
 def coil(si, di, df, ds, rings, y, counts, events, d, k, tick, dt):
     """Armature: dev_f = pickup, dropout, operate, release; dev_s = in, timer, rms."""
     rms = cycle_rms(di, rings, y, d, tick)
@@ -88,7 +88,7 @@ def coil(si, di, df, ds, rings, y, counts, events, d, k, tick, dt):
             note(si, counts, events, k, lay.EV_DROPPED_OUT, d, rms)
 
 
-@njit(**OPTIONS)
+@njit(**MERGED)
 def thermal(si, di, df, ds, mach, slow, y, counts, events, d, k, dt):
     """Heated trip: dev_f = ohms, c, r, trip, reset (-1e9 none), ambient; dev_s = tripped, T."""
     amps = y[di[d, lay.DI_SENSE]]
@@ -111,7 +111,7 @@ def thermal(si, di, df, ds, mach, slow, y, counts, events, d, k, dt):
         note(si, counts, events, k, lay.EV_RESET, d, ds[d, 1])
 
 
-@njit(**OPTIONS)
+@njit(**MERGED)
 def magnetic(si, di, df, ds, y, counts, events, d, k, dt):
     """Instantaneous trip: dev_f = peak amps, delay; dev_s = tripped, time since, armed."""
     if ds[d, 0] != 0.0:
@@ -126,7 +126,7 @@ def magnetic(si, di, df, ds, y, counts, events, d, k, dt):
             note(si, counts, events, k, lay.EV_TRIPPED, d, 0.0)
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def residual(si, di, df, ds, rings, y, counts, events, d, k, tick, dt):
     """Core balance: dev_f = trip rms, k, exponent; dev_s = tripped, share of time spent, rms."""
     rms = cycle_rms(di, rings, y, d, tick)
@@ -143,7 +143,7 @@ def residual(si, di, df, ds, rings, y, counts, events, d, k, tick, dt):
         note(si, counts, events, k, lay.EV_TRIPPED, d, rms)
 
 
-@njit(**OPTIONS)
+@njit(**MERGED)
 def timer(si, di, df, ds, rings, y, counts, events, d, k, tick, dt):
     """Delay: dev_f = threshold rms, delay, lockout; dev_s = acted, on-time, rms, off-time."""
     rms = cycle_rms(di, rings, y, d, tick)
@@ -163,7 +163,7 @@ def timer(si, di, df, ds, rings, y, counts, events, d, k, tick, dt):
         note(si, counts, events, k, lay.EV_PICKED_UP, d, rms)
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def ptc(counts, g_static, ri, rf, si, sf, key, xs, heat_s, di, df, ds, y, d, dt, h):
     """Thermistor: dev_f = cold, hot, switch, b, c, r, ambient; dev_s = ohms used, T."""
     f, s = df[d], ds[d]
@@ -178,7 +178,7 @@ def ptc(counts, g_static, ri, rf, si, sf, key, xs, heat_s, di, df, ds, y, d, dt,
         set_resistor(counts, g_static, ri, rf, si, sf, key, xs, heat_s, di[d, lay.DI_A], want, h)
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def set_resistor(counts, g_static, ri, rf, si, sf, key, xs, heat_s, r, ohms, h):
     """Change one resistor of the static network; every solved state must be forgotten."""
     a, b = ri[r, 0], ri[r, 1]
@@ -196,7 +196,7 @@ def set_resistor(counts, g_static, ri, rf, si, sf, key, xs, heat_s, r, ohms, h):
         g_static[b - 1, a - 1] -= change
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def generator(si, src, di, df, ds, rings, y, counts, events, d, k, tick, dt):
     """Alternator: see elements.Generator. dev_s = drop volts, field, hz, engine W, stalled,
     mean volt-amps, mean watts, rms volts."""
@@ -236,7 +236,7 @@ def generator(si, src, di, df, ds, rings, y, counts, events, d, k, tick, dt):
             src[q, lay.SRC_HZ] = s[2]
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def inverter(si, src, di, df, ds, rings, y, counts, events, d, k, tick, dt):
     """Battery inverter: dev_f = surge s, rated rms, amp; dev_s = shut, overload time, rms."""
     f, s = df[d], ds[d]
@@ -254,7 +254,7 @@ def inverter(si, src, di, df, ds, rings, y, counts, events, d, k, tick, dt):
                 src[q, lay.SRC_AMP] = 0.0
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def phase_ramp(si, di, df, ds, rings, y, counts, events, d, k, tick, dt):
     """Slow half of a soft starter, once a tick: ramp, limit, boost, bypass, giving up.
 
@@ -286,7 +286,7 @@ def phase_ramp(si, di, df, ds, rings, y, counts, events, d, k, tick, dt):
         note(si, counts, events, k, lay.EV_GAVE_UP, d, rms)
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def gate(si, di, d, on):
     """Fire or release the antiparallel pair."""
     bit = 1 << (d % 60)
@@ -297,7 +297,7 @@ def gate(si, di, d, on):
         si[s, lay.SI_REASONS] |= bit
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def rest(si, di, ds, d):
     """A soft starter without volts: everything as it was found, the next start from the first."""
     for j in range(lay.DS_SIZE):
@@ -307,7 +307,7 @@ def rest(si, di, ds, d):
     reason(si, di, d, lay.DI_BREAKS, True)
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def zero_of_volts(ds, df, d, volts, h):
     """Whether the sensed volts passed zero in this step; keeps the length of half a cycle."""
     s = ds[d]
@@ -325,7 +325,7 @@ def zero_of_volts(ds, df, d, volts, h):
     return True
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def phase_gate(si, di, df, ds, y, h, d):
     """Fast half of a soft starter, every step: fire ``delay`` after each zero of the volts.
 
@@ -352,7 +352,7 @@ def phase_gate(si, di, df, ds, y, h, d):
     return False
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def tick_devices(
     counts, g_static, ri, rf, si, sf, mach, slow, src, key, xs, heat_s, di, df, ds, rings, y,
     events, k, tick, dt, h,
@@ -380,7 +380,7 @@ def tick_devices(
             inverter(si, src, di, df, ds, rings, y, counts, events, d, k, tick, dt)
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def fast_devices(si, di, df, ds, fast, y, h):
     """Devices that look every step; returns True when one moved a contact."""
     moved = False

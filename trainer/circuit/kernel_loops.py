@@ -12,14 +12,14 @@ import numpy as np
 from numba import njit
 
 from trainer.circuit import layout as lay
-from trainer.circuit.kernel_options import OPTIONS
+from trainer.circuit.kernel_options import INNER
 from trainer.circuit.kernel_states import across, contact_g, nodal, solve_symmetric, stamp
 
 #: Energy below which a relaxation is not worth an account [J].
 LEAST_J = 1e-6
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def fast_relax(dims, g_static, ri, rf, si, sf, pi, pf, y, acc, h):
     """Relax the fast modes of the present contacts; see the module."""
     n_c = dims[lay.D_C]
@@ -57,7 +57,7 @@ def fast_relax(dims, g_static, ri, rf, si, sf, pi, pf, y, acc, h):
             y[at + i] -= scaled[i, j]
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def modal_matrix(n_l, n_c, g_static, si, sf, pi, pf):
     """Node volts per capacitor volt, C^-1/2 Y C^-1/2, sqrt(C)."""
     g = nodal(g_static, si, sf)
@@ -87,7 +87,7 @@ def modal_matrix(n_l, n_c, g_static, si, sf, pi, pf):
     return nodes, k, root
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def jacobi(k, v):
     """Eigenvalues on the diagonal of k, eigenvectors in the columns of v (cyclic Jacobi)."""
     n = k.shape[0]
@@ -106,7 +106,7 @@ def jacobi(k, v):
                 rotate(k, v, p, q)
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def rotate(k, v, p, q):
     """One Jacobi rotation that clears k[p, q]."""
     if k[p, q] == 0.0:
@@ -127,7 +127,7 @@ def rotate(k, v, p, q):
         v[i, p], v[i, q] = c * a - s * b, s * a + c * b
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def book(n_l, n_c, ri, rf, si, sf, pi, pf, nodes, scaled, weights):
     """Heat of the fast modes into resistors, contacts and ESR; surge of closing contacts."""
     modes = np.zeros(n_c)
@@ -149,7 +149,7 @@ def book(n_l, n_c, ri, rf, si, sf, pi, pf, nodes, scaled, weights):
         pf[n_l + i, lay.PF_HEAT] += form(modes, weights) / pf[n_l + i, lay.PF_OHMS]
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def modal(nodes, scaled, a, b, out):
     """Volts between two nodes in each fast mode at its beginning."""
     n_c = scaled.shape[0]
@@ -161,7 +161,7 @@ def modal(nodes, scaled, a, b, out):
             out[j] += volts * scaled[i, j]
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def form(modes, weights):
     """Integral over time of the squared sum of decaying modes."""
     total = 0.0

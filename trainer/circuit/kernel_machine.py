@@ -11,13 +11,13 @@ import math
 from numba import njit
 
 from trainer.circuit import layout as lay
-from trainer.circuit.kernel_options import OPTIONS
+from trainer.circuit.kernel_options import INNER, MERGED
 
 SIXTH = 1.0 / 6.0
 PER_TURN = 0.5 / math.pi
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def refresh(dims, mach, pf, h):
     """Derived constants of every machine at the temperatures its windings were last taken at."""
     h2 = 0.5 * h
@@ -49,7 +49,7 @@ def refresh(dims, mach, pf, h):
         pf[p0 + 1, lay.PF_G] = h2 / den_d
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def main_amps(mach, y, m, b):
     """(stator, rotor) amps of the main axis from its flux linkages (and saturation amps)."""
     extra = mach[m, lay.MC_LM_MAIN] * y[b + lay.MS_IXQ]
@@ -58,7 +58,7 @@ def main_amps(mach, y, m, b):
     return mach[m, lay.MC_YRQ] * f - ym * fr, mach[m, lay.MC_YSQ] * fr - ym * f
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def aux_amps(mach, y, m, b):
     """(stator, rotor) amps of the auxiliary axis."""
     extra = mach[m, lay.MC_LM_AUX] * y[b + lay.MS_IXD]
@@ -67,7 +67,7 @@ def aux_amps(mach, y, m, b):
     return mach[m, lay.MC_YRD] * f - ym * fr, mach[m, lay.MC_YSD] * fr - ym * f
 
 
-@njit(**OPTIONS)
+@njit(**MERGED)
 def saturation(mach, scr, y, m, b, half):
     """Extra magnetising amps of both axes: what the present flux calls for, and a step ahead.
 
@@ -97,7 +97,7 @@ def saturation(mach, scr, y, m, b, half):
         scr[m, lay.SC_FXQ + axis] = now + (share - 1.0) * (now - last)
 
 
-@njit(**OPTIONS)
+@njit(**MERGED)
 def machine_history(mach, scr, hist, y, m, p0, b, h, half):
     """History currents of both windings; rotor histories are kept in ``scr`` for the update."""
     h2 = 0.5 * h
@@ -132,7 +132,7 @@ def machine_history(mach, scr, hist, y, m, p0, b, h, half):
     scr[m, lay.SC_SQ], scr[m, lay.SC_SD] = sq, sd
 
 
-@njit(**OPTIONS)
+@njit(**MERGED)
 def machine_update(mach, shape, slow, scr, pf, acc, y, out, m, p0, b, h, half, weight):
     """Fluxes, torque and shaft after the port volts are known."""
     p = pf.shape[0]
@@ -165,7 +165,7 @@ def machine_update(mach, shape, slow, scr, pf, acc, y, out, m, p0, b, h, half, w
     acc[lay.EN_SHAFT] += w * torque * out[b + lay.MS_SPEED]
 
 
-@njit(**OPTIONS)
+@njit(**MERGED)
 def gas_share(mach, slow, m, r):
     """Gas torque as a share of the running torque at relative speed r: see motor.params."""
     lift = slow[m, lay.SL_LIFT]
@@ -173,7 +173,7 @@ def gas_share(mach, slow, m, r):
     return (1.0 - lift) * (at + (mach[m, lay.MC_AT_SPEED] - at) * r * r) + lift
 
 
-@njit(**OPTIONS)
+@njit(**MERGED)
 def turn_shape(shape, m, angle):
     """Gas torque over its mean at this shaft angle, linear between samples."""
     n = shape.shape[1]
@@ -187,7 +187,7 @@ def turn_shape(shape, m, angle):
     return shape[m, j] * (1.0 - f) + shape[m, after] * f
 
 
-@njit(**OPTIONS)
+@njit(**MERGED)
 def shaft_step(mach, shape, slow, y, out, m, b, torque, dt, half):
     """Speed and angle of machine m; friction holds the shaft at rest but never turns it."""
     speed, angle = y[b + lay.MS_SPEED], y[b + lay.MS_ANGLE]
@@ -224,7 +224,7 @@ def shaft_step(mach, shape, slow, y, out, m, b, torque, dt, half):
     out[b + lay.MS_NET] = net
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def machine_damping(mach, y, out, m, b):
     """Field energy a backward-Euler half-step loses: half the change of flux times of amps."""
     q0, qr0 = main_amps(mach, y, m, b)
@@ -239,7 +239,7 @@ def machine_damping(mach, y, out, m, b):
     )
 
 
-@njit(**OPTIONS)
+@njit(**MERGED)
 def slow_states(dims, mach, slow, y, dt):
     """Winding heat, pressures and scroll pocket of every machine, once a tick.
 
@@ -266,7 +266,7 @@ def slow_states(dims, mach, slow, y, dt):
     return stale
 
 
-@njit(**OPTIONS)
+@njit(**MERGED)
 def pressures(mach, slow, m, speed, dt):
     """Lift grows while pumping and equalises at rest; a scroll's pocket follows quickly."""
     r = min(1.0, max(0.0, speed / mach[m, lay.MC_SYNC]))

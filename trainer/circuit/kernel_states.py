@@ -11,10 +11,10 @@ import numpy as np
 from numba import njit
 
 from trainer.circuit import layout as lay
-from trainer.circuit.kernel_options import OPTIONS
+from trainer.circuit.kernel_options import ENTRY, INNER
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def stamp(g, a, b, value):
     """Add a conductance between nodes a and b (0 is the chassis) to a nodal matrix."""
     if a > 0:
@@ -26,13 +26,13 @@ def stamp(g, a, b, value):
         g[b - 1, a - 1] -= value
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def contact_g(sf, s, closed):
     """Conductance of contact s."""
     return 1.0 / sf[s, lay.SW_ON] if closed else 1.0 / sf[s, lay.SW_OFF]
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def nodal(g_static, si, sf):
     """Nodal matrix of resistors and contacts, without the ports."""
     g = g_static.copy()
@@ -41,7 +41,7 @@ def nodal(g_static, si, sf):
     return g
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def solve_symmetric(g, x):
     """x <- g^-1 x by L D L' without pivoting: g is symmetric and positive definite."""
     n, p = x.shape
@@ -66,7 +66,7 @@ def solve_symmetric(g, x):
             x[k, q] *= inverse
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def across(x, a, b, j):
     """Volts from node a to node b in column j."""
     total = 0.0
@@ -77,7 +77,7 @@ def across(x, a, b, j):
     return total
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def port_columns(pi, taps, n):
     """Incidence of the ports: column j holds the tap coefficients of port j."""
     p = pi.shape[0]
@@ -89,7 +89,7 @@ def port_columns(pi, taps, n):
     return a
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def build_state(g_static, rf, si, sf, pi, pf, taps, qi, mt, xs, heat_s, slot):
     """Solve the network of the present contact state into ``slot``."""
     p = pi.shape[0]
@@ -124,7 +124,7 @@ def build_state(g_static, rf, si, sf, pi, pf, taps, qi, mt, xs, heat_s, slot):
             mt[slot, j, p + n_s + q] = g_q * across(x, qi[q, 0], qi[q, 1], j)
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def find_state(counts, g_static, ri, rf, si, sf, pi, pf, taps, qi, key, mt, xs, heat_s, h):
     """Slot of the present contact state, solved first if it was not met before."""
     now = np.int64(0)
@@ -144,7 +144,7 @@ def find_state(counts, g_static, ri, rf, si, sf, pi, pf, taps, qi, key, mt, xs, 
     return slot
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def book_heat(ri, rf, si, sf, key, xs, heat_s, slot, h):
     """Joules of every resistor and contact in one state: g h row S row'; then S = 0."""
     p = heat_s.shape[1]
@@ -163,14 +163,14 @@ def book_heat(ri, rf, si, sf, key, xs, heat_s, slot, h):
             heat_s[slot, i, j] = 0.0
 
 
-@njit(**OPTIONS)
+@njit(**ENTRY)
 def book_all(counts, ri, rf, si, sf, key, xs, heat_s, h):
     """Book the heat of every contact state met so far."""
     for slot in range(min(counts[lay.N_STATES], key.shape[0])):
         book_heat(ri, rf, si, sf, key, xs, heat_s, slot, h)
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def quadratic(row, heat_s, slot):
     """row S row'."""
     total = 0.0

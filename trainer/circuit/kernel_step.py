@@ -15,10 +15,10 @@ from numba import njit
 
 from trainer.circuit import layout as lay
 from trainer.circuit.kernel_machine import machine_damping, machine_history, machine_update
-from trainer.circuit.kernel_options import OPTIONS
+from trainer.circuit.kernel_options import INNER, MERGED
 
 
-@njit(**OPTIONS)
+@njit(**MERGED)
 def emf(src, y, q, dt):
     """Source volts ``dt`` after the present step; an inverter folds back above its limit."""
     amp = src[q, lay.SRC_AMP]
@@ -33,7 +33,7 @@ def emf(src, y, q, dt):
     return volts
 
 
-@njit(**OPTIONS)
+@njit(**MERGED)
 def histories(dims, pi, pf, src, hist, y, out, dt, half):
     """History currents of inductive and capacitive ports; new source volts go to ``out``."""
     p, n_l, n_c = dims[lay.D_P], dims[lay.D_L], dims[lay.D_C]
@@ -57,7 +57,7 @@ def histories(dims, pi, pf, src, hist, y, out, dt, half):
         hist[q] = -pf[q, lay.PF_G] * vc
 
 
-@njit(**OPTIONS)
+@njit(**MERGED)
 def ports(pf, hist, mt, out, state):
     """Volts and amps of every port from the history currents: v = -Z ih, i = g v + ih."""
     p = hist.shape[0]
@@ -71,27 +71,30 @@ def ports(pf, hist, mt, out, state):
         out[p + j] = pf[j, lay.PF_G] * out[j] + hist[j]
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def observe(dims, hist, mt, ci, cf, out, state):
     """Contact amps, probe readings and sums of them, from the history currents in ``hist``."""
     p = dims[lay.D_P]
-    base = dims[lay.D_FIRST]
+    first = dims[lay.D_FIRST]
     n = dims[lay.D_S] + dims[lay.D_Q]
+    # views, so that the compiler sees plain counting and works on several columns at once
+    seen = out[first : first + n]
+    rows = mt[state, :, p:]
     for i in range(n):
-        out[base + i] = 0.0
+        seen[i] = 0.0
     for j in range(p):
         f = hist[j]
         for i in range(n):
-            out[base + i] -= f * mt[state, j, p + i]
+            seen[i] -= f * rows[j, i]
     for q in range(cf.shape[0]):
         total = 0.0
         for t in range(4):
             if ci[q, t] >= 0:
                 total += cf[q, t] * out[ci[q, t]]
-        out[base + n + q] = total
+        out[first + n + q] = total
 
 
-@njit(**OPTIONS)
+@njit(**MERGED)
 def accounts(dims, pf, hist, heat_s, acc, y, out, state, h, half, weight):
     """Book source energy, port losses and the damping loss of a half-step."""
     p, n_l, n_c = dims[lay.D_P], dims[lay.D_L], dims[lay.D_C]
@@ -116,7 +119,7 @@ def accounts(dims, pf, hist, heat_s, acc, y, out, state, h, half, weight):
         acc[lay.EN_DAMPING] += 2.0 * weight * lost
 
 
-@njit(**OPTIONS)
+@njit(**INNER)
 def advance(
     dims, pi, pf, mach, shape, slow, scr, src, hist, mt, heat_s, acc, y, out, state, h, dt, half,
     weight,
