@@ -34,6 +34,9 @@ COMMANDS: dict[str, Command] = {
     "measure": Command("trainer.cli.measure", "Put a meter between two terminals of a study."),
     "sweep": Command("trainer.cli.sweep", "Repeat a start while one value varies."),
     "size": Command("trainer.cli.size", "Size conductors, breaker and start gear of a nameplate."),
+    "bench": Command("trainer.cli.bench", "Work at a bench in text: type an act, read the result."),
+    "play": Command("trainer.cli.play", "Play a file of moves on a bench without a screen."),
+    "replay": Command("trainer.cli.replay", "Replay an attempt, or verify it act by act."),
     "studies": Command("trainer.cli.studies", "List the studies that come with the program."),
 }
 

@@ -15,6 +15,8 @@ from trainer.base.fields import Record
 #: What a reading does to the instrument or its surroundings.
 Harm = Literal["", "ohms burnt", "destroyed", "charged"]
 OVER = "OL"
+#: Decimal places of a display that counts in fixed steps.
+PLACES = {"V": 1, "A": 2}
 
 
 class Health(Record):
@@ -50,8 +52,9 @@ def figure(value: float | None, unit: str, note: str = "", harm: Harm = "") -> S
         return Shown(text="----", unit=unit, note=note, harm=harm)
     if not math.isfinite(value):
         return Shown(text=OVER, unit=unit, note=note, harm=harm)
-    rounded = float(f"{value:.4g}")
-    return Shown(text=counted(value, unit), value=rounded, unit=unit, note=note, harm=harm)
+    places = PLACES.get(unit)
+    kept = float(f"{value:.4g}") if places is None else round(value, places) + 0.0
+    return Shown(text=counted(kept, unit), value=kept, unit=unit, note=note, harm=harm)
 
 
 def counted(value: float, unit: str) -> str:

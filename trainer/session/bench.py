@@ -1,0 +1,57 @@
+"""The bench: the unit and the person at it. Always the fold of events, never stored.
+
+Knows plain facts; must know no physics, no mark and no right order.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from trainer.instruments.shown import Health
+from trainer.unit.state import Unit
+
+
+@dataclass(frozen=True)
+class Lock:
+    """``owner`` took the key along; ``tag`` is what hangs on it."""
+
+    owner: str
+    tag: str = ""
+
+
+@dataclass(frozen=True)
+class Bench:
+    """Everything true now. ``at_ms`` is bench time; the unit may lag behind while all is still.
+
+    ``moving``: something turns or switches. ``charged``: a capacitor holds direct volts.
+    """
+
+    unit: Unit
+    who: str = "learner"
+    at_ms: int = 0
+    moving: bool = False
+    charged: bool = False
+    ppe: frozenset[str] = frozenset()
+    stance: str = "in front"
+    told: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
+    locks: Mapping[str, Lock] = field(default_factory=dict)
+    instrument: str = ""
+    settings: Mapping[str, str] = field(default_factory=dict)
+    health: Mapping[str, Health] = field(default_factory=dict)
+    jaws: str = ""
+    tools: frozenset[str] = frozenset()
+    readings: tuple[Mapping[str, Any], ...] = ()
+    hurts: tuple[Mapping[str, Any], ...] = ()
+    #: kind of thing done -> what it was done to: looked, photographed, inspected, recorded...
+    done: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    declared: bool = False
+    over: bool = False
+
+    def health_of(self, instrument: str) -> Health:
+        return self.health.get(instrument, Health())
+
+    def setting_of(self, instrument: str) -> str:
+        return self.settings.get(instrument, "")

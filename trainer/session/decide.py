@@ -1,0 +1,38 @@
+"""From a bench and an act to events: the only place where circuits are solved and meters read.
+
+Preconditions are those of nature: an act is refused when hands could not do it, never because
+it is unwise. Knows every group of acts; must know no mark and no right order.
+"""
+
+from __future__ import annotations
+
+from trainer.base.errors import TrainerError
+from trainer.session import isolating, measuring, noting, planning, wiring
+from trainer.session.acts import Act
+from trainer.session.bench import Bench
+from trainer.session.doing import Doing, Refused
+from trainer.session.events import Happening
+
+GROUPS = {
+    "planning": planning.DO,
+    "isolating": isolating.DO,
+    "measuring": measuring.DO,
+    "wiring": wiring.DO,
+    "noting": noting.DO,
+}
+
+
+def decide(bench: Bench, act: Act) -> list[Happening]:
+    """What happens; the act's own bench time passes first. Never raises for an odd act."""
+    doing = Doing(bench)
+    if bench.over:
+        doing.emit("refused", why="The job is handed over; nothing more can be done.")
+        return doing.found
+    try:
+        GROUPS[act.group][act.act](doing, act)
+    except Refused as why:
+        doing.emit("refused", why=str(why))
+    except TrainerError as error:
+        hint = f" ({error.hint})" if error.hint else ""
+        doing.emit("refused", why=f"{error.what[:1].upper()}{error.what[1:]}{hint}.")
+    return doing.found

@@ -1,0 +1,187 @@
+"""State from events: one small function for each kind, and no physics in any of them.
+
+Knows kinds of events by name; must call no solver, no instrument and no file.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
+from typing import Any
+
+from trainer.base.errors import TrainerError, quoted
+from trainer.session.bench import Bench, Lock
+from trainer.session.events import Event
+from trainer.session.plain import unit_from_plain
+from trainer.unit.conductor import Conductor
+from trainer.unit.state import Placed, electrics_from_plain
+
+Data = Mapping[str, Any]
+
+
+def begun(data: Data) -> Bench:
+    unit = unit_from_plain(data["unit"])
+    return Bench(
+        unit, data["who"], unit.at_ms, moving=data["moving"], charged=data["charged"],
+        tools=frozenset(),
+    )  # fmt: skip
+
+
+def evolve(bench: Bench, event: Event) -> Bench:
+    """The bench after an event. Raises TrainerError for a kind it does not know."""
+    change = CHANGES.get(event.kind)
+    if change is None:
+        raise TrainerError(f"event {event.seq} is of an unknown kind {quoted(event.kind)}")
+    return replace(change(bench, event.data), at_ms=event.at_ms)
+
+
+def fold(events: Iterable[Event]) -> Bench:
+    """The bench that these events make; the first must be ``begun``."""
+    rows = iter(events)
+    first = next(rows, None)
+    if first is None or first.kind != "begun":
+        raise TrainerError("an attempt begins with the event begun")
+    bench = begun(first.data)
+    for event in rows:
+        bench = evolve(bench, event)
+    return bench
+
+
+def _nothing(bench: Bench, data: Data) -> Bench:
+    return bench
+
+
+def _electrics(bench: Bench, data: Data) -> Bench:
+    unit = replace(
+        bench.unit,
+        electrics=electrics_from_plain(data["state"]),
+        slow=data["slow"],
+        settled=data["settled"],
+        at_ms=data["unit_ms"],
+        hands={**bench.unit.hands, **data["hands"]},
+    )
+    return replace(bench, unit=unit, moving=data["moving"], charged=data["charged"])
+
+
+def _conductor(bench: Bench, data: Data) -> Bench:
+    conductor = Conductor.model_validate(data["conductor"])
+    return replace(bench, unit=bench.unit.with_conductor(conductor))
+
+
+def _part(bench: Bench, data: Data) -> Bench:
+    return replace(
+        bench, unit=bench.unit.with_part(data["name"], Placed.model_validate(data["part"]))
+    )
+
+
+def _cover(bench: Bench, data: Data) -> Bench:
+    off = set(bench.unit.covers_off)
+    (off.add if data["off"] else off.discard)(data["cover"])
+    return replace(bench, unit=replace(bench.unit, covers_off=frozenset(off)))
+
+
+def _wiped(bench: Bench, data: Data) -> Bench:
+    unit = replace(bench.unit, wiped=bench.unit.wiped | {data["place"]})
+    return replace(bench, unit=unit)
+
+
+def _locked(bench: Bench, data: Data) -> Bench:
+    return replace(bench, locks={**bench.locks, data["part"]: Lock(data["owner"])})
+
+
+def _tagged(bench: Bench, data: Data) -> Bench:
+    lock = replace(bench.locks[data["part"]], tag=data["text"])
+    return replace(bench, locks={**bench.locks, data["part"]: lock})
+
+
+def _unlocked(bench: Bench, data: Data) -> Bench:
+    return replace(bench, locks={p: k for p, k in bench.locks.items() if p != data["part"]})
+
+
+def _ppe(bench: Bench, data: Data) -> Bench:
+    return replace(bench, ppe=frozenset(data["items"]))
+
+
+def _stance(bench: Bench, data: Data) -> Bench:
+    return replace(bench, stance=data["stance"])
+
+
+def _told(bench: Bench, data: Data) -> Bench:
+    return replace(bench, told=(*bench.told, data["who"]))
+
+
+def _source(bench: Bench, data: Data) -> Bench:
+    return replace(bench, sources=(*bench.sources, data["name"]))
+
+
+def _selected(bench: Bench, data: Data) -> Bench:
+    settings = {**bench.settings, data["instrument"]: data["setting"]}
+    return replace(bench, instrument=data["instrument"], settings=settings)
+
+
+def _jaws(bench: Bench, data: Data) -> Bench:
+    return replace(bench, jaws=data["jaws"])
+
+
+def _read(bench: Bench, data: Data) -> Bench:
+    return replace(bench, readings=(*bench.readings, data))
+
+
+def _harmed(bench: Bench, data: Data) -> Bench:
+    name = data["instrument"]
+    health = bench.health_of(name).model_copy(update={data["what"]: True})
+    return replace(bench, health={**bench.health, name: health})
+
+
+def _hurt(bench: Bench, data: Data) -> Bench:
+    return replace(bench, hurts=(*bench.hurts, data))
+
+
+def _tool(bench: Bench, data: Data) -> Bench:
+    tools = bench.tools | {data["tool"]} if data["inside"] else bench.tools - {data["tool"]}
+    return replace(bench, tools=tools)
+
+
+def _did(bench: Bench, data: Data) -> Bench:
+    what = data["what"]
+    return replace(bench, done={**bench.done, what: (*bench.done.get(what, ()), data["to"])})
+
+
+def _declared(bench: Bench, data: Data) -> Bench:
+    return replace(bench, declared=True)
+
+
+def _over(bench: Bench, data: Data) -> Bench:
+    return replace(bench, over=True)
+
+
+CHANGES: dict[str, Callable[[Bench, Data], Bench]] = {
+    "asked": _nothing,
+    "refused": _nothing,
+    "done": _nothing,
+    "passed": _nothing,
+    "seen": _nothing,
+    "start": _nothing,
+    "electrics": _electrics,
+    "conductor": _conductor,
+    "part": _part,
+    "cover": _cover,
+    "wiped": _wiped,
+    "locked": _locked,
+    "tagged": _tagged,
+    "unlocked": _unlocked,
+    "ppe": _ppe,
+    "stance": _stance,
+    "told": _told,
+    "source": _source,
+    "selected": _selected,
+    "jaws": _jaws,
+    "read": _read,
+    "harmed": _harmed,
+    "shock": _hurt,
+    "arc": _hurt,
+    "tool": _tool,
+    "did": _did,
+    "declared": _declared,
+    "over": _over,
+}

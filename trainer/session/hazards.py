@@ -1,0 +1,107 @@
+"""What hands and tools meet, computed: a body or a blade is a resistor in the circuit.
+
+Volts before, amps and joules through it, and what IEC 60479 thresholds say of them. To teach
+scale: no result here means that a real touch would be safe. Knows bodies and circuits; must know
+no right order.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from trainer.circuit.elements import Resistor
+from trainer.instruments.meeting import Meeting, meet
+from trainer.session.doing import Doing
+from trainer.unit import body
+from trainer.unit.circuit import Link, parts_of
+
+#: Rated gloves in series with a body; a screwdriver's blade. Invented. [ohm]
+GLOVE_OHMS, BLADE_OHMS = 1e8, 0.01
+GLOVES = "insulating gloves"
+#: A hand that can let go does so after a start; one that cannot stays a second. Invented. [s]
+STARTLED_S, HELD_S = 0.2, 1.0
+#: Least energy through a blade that anybody notices. Invented. [J]
+SPARK_J = 0.001
+#: A blade across live points is watched this long. [ms]
+BLADE_MS = 100
+PROBE_OHMS = 1e8
+
+
+def touch(doing: Doing, place: str, other: str = "chassis", doer: str = "a hand") -> None:
+    """A hand on ``place``, the other on ``other``; an event only if it is felt."""
+    doing.catch_up()
+    meeting = meet(doing.bench.unit)
+    a, b = meeting.at(place), meeting.at(other)
+    live, held = meeting.volts_ac(a, b, PROBE_OHMS), meeting.volts_dc(a, b, PROBE_OHMS)
+    volts = max(live, abs(held))
+    if a == b or volts < 1.0:
+        return
+    ohms = body.body_ohms(volts) + (GLOVE_OHMS if GLOVES in doing.bench.ppe else 0.0)
+    found = _through(meeting, a, b, ohms)
+    if max(found["amps"], found["peak_a"]) < body.REACTION_A:
+        return
+    held_on = found["amps"] >= body.LET_GO_A
+    for_s = HELD_S if held_on else STARTLED_S
+    felt = body.effect(found["amps"], for_s) if live > abs(held) else _jolt(found, abs(held))
+    doing.emit(
+        "shock", place=place, other=other, doer=doer, volts_ac=round(live, 1),
+        volts_dc=round(held, 1) + 0.0, body_ohms=round(ohms), for_s=for_s, effect=felt, **found,
+    )  # fmt: skip
+    doing.step(round(1000.0 * for_s), extra=(Link("body", place, other, ohms),))
+
+
+def _through(meeting: Meeting, a: int, b: int, ohms: float) -> dict[str, float]:
+    """rms amps while it lasts; peak amps and joules of what capacitors give."""
+    added = (Resistor("body", a, b, ohms),)
+    amps = math.hypot(*(abs(s.amps("body")) for s in meeting.solutions(added)))
+    decay = meeting.decay(added)
+    return {
+        "amps": round(amps, 5),
+        "peak_a": round(abs(decay.amps("body", 0.0)), 5),
+        "joules": round(decay.energy_into("body", 0.0, HELD_S), 4),
+    }
+
+
+def _jolt(found: dict[str, float], volts: float) -> str:
+    hazard = body.capacitor_hazard(volts, found["joules"])
+    return {
+        "shock": "a hard jolt: enough volts and joules to injure",
+        "thermal": "a burn",
+        "treat as hazardous": "a jolt that makes you jump",
+        "low": "a prick",
+    }[hazard]
+
+
+def short(doing: Doing, a: str, b: str, name: str = "blade") -> None:
+    """A blade across two places: what is stored, or what the supply gives until it trips."""
+    doing.catch_up()
+    meeting = meet(doing.bench.unit)
+    if meeting.at(a) == meeting.at(b):
+        return
+    joules, amps = _stored(meeting, a, b)
+    live = meeting.volts_ac(meeting.at(a), meeting.at(b), PROBE_OHMS)
+    stepped = doing.step(BLADE_MS, _stirred(doing), (Link(name, a, b, BLADE_OHMS),))
+    fed = sum(t.heat_j.get(name, 0.0) for t in stepped.traces)
+    data: dict[str, Any] = {
+        "a": a, "b": b, "volts_ac": round(live, 1), "joules": round(max(joules, fed), 3),
+        "peak_a": round(amps, 1), "fed": live > 1.0,
+    }  # fmt: skip
+    if data["joules"] >= SPARK_J:
+        doing.emit("arc", **data)
+
+
+def _stored(meeting: Meeting, a: str, b: str) -> tuple[float, float]:
+    """Joules into a blade and its first amps from charge alone."""
+    decay = meeting.decay((Resistor("blade", meeting.at(a), meeting.at(b), BLADE_OHMS),))
+    return decay.energy_into("blade", 0.0, 1.0), abs(decay.amps("blade", 0.0))
+
+
+def _stirred(doing: Doing) -> tuple[tuple[str, str], ...]:
+    """A hand that moves nothing, so that the world looks at every instant: trips are quick."""
+    unit = doing.bench.unit
+    for name, part in parts_of(unit.parts).items():
+        for verb, contacts in part.hand(name).items():
+            if contacts and all(unit.electrics.closed.get(c) == to for c, to in contacts):
+                return ((name, verb),)
+    return ()

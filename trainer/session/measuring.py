@@ -1,0 +1,152 @@
+"""Acts with instruments, the discharge tool, a blade and a bare hand. Knows these acts only."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from trainer.instruments.meeting import meet
+from trainer.instruments.shown import Shown
+from trainer.instruments.table import INSTRUMENTS, read
+from trainer.session import acts, hazards
+from trainer.session.doing import Doing, Refused
+from trainer.session.times import cost_ms
+from trainer.unit.circuit import Link
+
+#: The discharge tool: 20 kohm wire-wound (common practice, no source).
+TOOL_OHMS = 20e3
+HARMS = {"ohms burnt": "ohms_burnt", "destroyed": "destroyed"}
+
+
+def select(doing: Doing, act: acts.Select) -> None:
+    kind = INSTRUMENTS.get(act.instrument)
+    if kind is None:
+        raise Refused(f"There is no {act.instrument} on the tray; there are {_tray()}.")
+    if act.setting not in kind.settings:
+        settings = ", ".join(kind.settings)
+        raise Refused(f"The {kind.name} has no setting {act.setting}; it has {settings}.")
+    doing.pass_time(cost_ms(act.act))
+    doing.emit("selected", instrument=act.instrument, setting=act.setting)
+
+
+def _tray() -> str:
+    return ", ".join(INSTRUMENTS)
+
+
+def self_check(doing: Doing, act: acts.SelfCheck) -> None:
+    _known(act.instrument)
+    doing.pass_time(cost_ms(act.act))
+    health = doing.bench.health_of(act.instrument)
+    bad = health.destroyed or health.lead_open or health.battery == "flat"
+    ohms = act.instrument == "meter" and health.ohms_burnt
+    doing.say("The self-check fails." if bad or ohms else "The self-check passes.")
+    doing.did("self check", act.instrument)
+
+
+def inspect_leads(doing: Doing, act: acts.InspectLeads) -> None:
+    _known(act.instrument)
+    doing.pass_time(cost_ms(act.act))
+    cracked = doing.bench.health_of(act.instrument).lead_open
+    doing.say("One lead is broken at the plug." if cracked else "The leads are whole.")
+    doing.did("inspect leads", act.instrument)
+
+
+def _known(instrument: str) -> None:
+    if instrument not in INSTRUMENTS:
+        raise Refused(f"There is no {instrument} on the tray; there are {_tray()}.")
+
+
+def measure(doing: Doing, act: acts.Measure) -> None:
+    name = doing.bench.instrument
+    if not name or not INSTRUMENTS[name].contact:
+        raise Refused("You have no instrument with two probes in hand.")
+    for place in (act.red, act.black):
+        doing.reach(place)
+    _read(doing, act.act, name, {"red": act.red, "black": act.black}, act.why)
+
+
+def sense(doing: Doing, act: acts.Sense) -> None:
+    doing.reach(act.place)
+    doing.emit("selected", instrument="pen", setting="on")
+    _read(doing, act.act, "pen", {"tip": act.place}, "")
+
+
+def clamp(doing: Doing, act: acts.Clamp) -> None:
+    tags = [w.strip().removeprefix("-") for w in act.wires.split(",")]
+    for tag in tags:
+        if tag not in doing.bench.unit.conductors:
+            raise Refused(f"There is no wire {tag} to put the jaws round.")
+        _bare(doing, tag)
+    jaws = ",".join(w.strip() for w in act.wires.split(","))
+    doing.emit("jaws", jaws=jaws)
+    if doing.bench.setting_of("clamp") not in INSTRUMENTS["clamp"].settings:
+        doing.emit("selected", instrument="clamp", setting="A ac")
+    _read(doing, act.act, "clamp", {"jaws": jaws}, "")
+
+
+def _bare(doing: Doing, tag: str) -> None:
+    """Jaws go round a conductor that can be got at on one end at least."""
+    conductor = doing.bench.unit.conductors[tag]
+    places = [end.on for end in (conductor.a, conductor.b)]
+    if all(place and doing.cover_over(place) for place in places):
+        raise Refused(f"Wire {tag} is behind covers at both ends.")
+
+
+def _read(doing: Doing, act: str, name: str, leads: dict[str, str], why: str) -> None:
+    doing.pass_time(cost_ms(act))
+    doing.catch_up()
+    setting = doing.bench.setting_of(name)
+    if name == "clamp" and setting == "inrush":
+        doing.say("The clamp is round it and armed for inrush.")
+        return
+    shown = read(name, doing.bench.unit, leads, setting, doing.bench.health_of(name))
+    _show(doing, name, setting, leads, shown, why)
+
+
+def _show(
+    doing: Doing, name: str, setting: str, leads: dict[str, str], shown: Shown, why: str
+) -> None:
+    doing.emit(
+        "read", instrument=name, setting=setting, leads=leads,
+        shown=shown.model_dump(mode="json"), why=why,
+    )  # fmt: skip
+    if shown.harm in HARMS:
+        doing.emit("harmed", instrument=name, what=HARMS[shown.harm])
+
+
+def discharge(doing: Doing, act: acts.Discharge) -> None:
+    """The resistor tool across two places for some seconds."""
+    for place in (act.a, act.b):
+        doing.reach(place)
+    doing.pass_time(cost_ms(act.act))
+    doing.catch_up()
+    meeting = meet(doing.bench.unit)
+    a, b = meeting.at(act.a), meeting.at(act.b)
+    live = meeting.volts_ac(a, b, TOOL_OHMS)
+    if a != b:
+        doing.step(round(1000.0 * act.seconds), extra=(Link("tool", act.a, act.b, TOOL_OHMS),))
+    doing.say("The resistor gets hot." if live > 100.0 else "The resistor stays on its clips.")
+    doing.emit("did", what="discharge", to=f"{act.a} {act.b} {act.seconds:g} s")
+
+
+def short(doing: Doing, act: acts.Short) -> None:
+    for place in (act.a, act.b):
+        doing.reach(place)
+    doing.pass_time(cost_ms(act.act))
+    hazards.short(doing, act.a, act.b)
+    doing.did("short", f"{act.a} {act.b}")
+
+
+def touch(doing: Doing, act: acts.Touch) -> None:
+    for place in (act.place, act.other):
+        doing.reach(place)
+    doing.pass_time(cost_ms(act.act))
+    doing.did("touch", act.place)
+    hazards.touch(doing, act.place, act.other)
+
+
+DO: dict[str, Callable[[Doing, Any], None]] = {
+    "select": select, "self check": self_check, "inspect leads": inspect_leads,
+    "measure": measure, "sense": sense, "clamp": clamp, "discharge": discharge, "short": short,
+    "touch": touch,
+}  # fmt: skip

@@ -1,0 +1,141 @@
+"""Bench time passing for the unit: one step of the world as one event.
+
+While nothing turns, switches or holds charge the unit waits, and catches up when somebody looks.
+Here and in hazards are the only calls of ``unit.world``. Knows physics; must know no act.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from trainer.circuit.channels import Channel, Trace
+from trainer.circuit.elements import Sense
+from trainer.instruments import clamp
+from trainer.session.bench import Bench
+from trainer.session.events import Happening
+from trainer.session.starting import start_data, start_lines
+from trainer.unit import world
+from trainer.unit.circuit import Link, elements_of, parts_of
+from trainer.unit.state import Unit, electrics_to_plain
+
+#: Direct volts on a capacitor worth calling charged.
+CHARGED_V = 0.5
+#: Happenings told in one event.
+TOLD_MOST = 60
+INRUSH = "inrush"
+
+
+@dataclass(frozen=True)
+class Step:
+    """What a step gave: the bench after it and the events that say so."""
+
+    bench: Bench
+    events: tuple[Happening, ...]
+    traces: tuple[Trace, ...] = ()
+
+
+def waits(bench: Bench) -> bool:
+    """Whether time may pass without asking the world."""
+    return not bench.moving and not bench.charged
+
+
+def pass_time(bench: Bench, ms: int) -> Step:
+    """``ms`` later; asks the world only when something is going on."""
+    if waits(bench):
+        later = replace(bench, at_ms=bench.at_ms + ms)
+        return Step(later, (Happening(later.at_ms, "passed", {"ms": ms}),))
+    return step(bench, ms)
+
+
+def catch_up(bench: Bench) -> Step:
+    """The unit brought to bench time."""
+    if bench.unit.at_ms >= bench.at_ms:
+        return Step(bench, ())
+    return step(bench, 0)
+
+
+def step(
+    bench: Bench,
+    ms: int,
+    moves: tuple[tuple[str, str], ...] = (),
+    extra: Sequence[Link] = (),
+) -> Step:
+    """Move the world: catch up first, then ``moves`` and ``ms`` more."""
+    lag = bench.at_ms - bench.unit.at_ms
+    found: tuple[Happening, ...] = ()
+    if lag > 0 and (moves or extra):
+        first = _advance(bench, lag, (), ())
+        bench, found, lag = first.bench, first.events, 0
+    after = _advance(bench, lag + ms, moves, extra)
+    return Step(after.bench, (*found, *after.events), after.traces)
+
+
+def _advance(
+    bench: Bench, ms: int, moves: tuple[tuple[str, str], ...], extra: Sequence[Link]
+) -> Step:
+    began = bench.unit.at_ms
+    lines = _lines(bench)
+    advance = world.advance(bench.unit, ms, moves, extra, lines, stride=4)
+    unit = advance.unit
+    moving, charged = activity(unit)
+    told = [[began + round(1000.0 * e.t_s), e.kind, e.name] for e in advance.events]
+    data = {
+        "state": electrics_to_plain(unit.electrics),
+        "slow": {name: dict(s) for name, s in unit.slow.items()},
+        "settled": unit.settled,
+        "unit_ms": unit.at_ms,
+        "hands": dict(moves),
+        "moving": moving,
+        "charged": charged,
+        "happenings": told[:TOLD_MOST],
+    }
+    later = replace(bench, unit=unit, at_ms=unit.at_ms, moving=moving, charged=charged)
+    events = [Happening(later.at_ms, "electrics", data)]
+    events += _caught(bench, later.at_ms, advance.traces)
+    started = start_data(bench.unit, unit, advance.traces, advance.events)
+    if started:
+        events.append(Happening(later.at_ms, "start", started))
+    return Step(later, tuple(events), advance.traces)
+
+
+def activity(unit: Unit) -> tuple[bool, bool]:
+    """(something turns, is fed or is called for; a capacitor holds direct volts)."""
+    elements, _ = elements_of(unit)
+    state = world.completed(elements, unit.electrics)
+    charged = any(abs(v) > CHARGED_V for v in world.trapped_of(elements, state).values())
+    return not world.quiet(elements, state) or calling(unit), charged
+
+
+def calling(unit: Unit) -> bool:
+    """Whether a thermostat asks for anything."""
+    stats = [n for n, p in parts_of(unit.parts).items() if p.role == "thermostat"]
+    return any(unit.electrics.closed.get(f"{name}~Y", False) for name in stats)
+
+
+def _lines(bench: Bench) -> list[Channel]:
+    lines = start_lines(bench.unit)
+    if bench.jaws and bench.setting_of("clamp") == "inrush":
+        signed = tuple(clamp.signed(bench.jaws.split(",")))
+        lines.append(Channel(INRUSH, Sense(amps=signed)))
+    return lines
+
+
+def _caught(bench: Bench, at_ms: int, traces: Sequence[Trace]) -> list[Happening]:
+    """What an armed clamp caught, if it triggered."""
+    seen = [t for t in traces if INRUSH in t.values and t.t_s.size]
+    if not seen or not bench.jaws:
+        return []
+    t = np.concatenate([x.t_s for x in seen])
+    amps = np.concatenate([x.values[INRUSH] for x in seen])
+    shown = clamp.inrush(t, amps, bench.health_of("clamp"))
+    if shown.value is None:
+        return []
+    data: dict[str, Any] = {
+        "instrument": "clamp", "setting": "inrush", "leads": {"jaws": bench.jaws},
+        "shown": shown.model_dump(mode="json"), "why": "",
+    }  # fmt: skip
+    return [Happening(at_ms, "read", data)]

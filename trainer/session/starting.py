@@ -1,0 +1,91 @@
+"""A start as an event carries it: thinned lines as whole numbers with a scale, and its course.
+
+Enough to draw and argue about a start years later without a solver. Knows traces; must know no
+act and no mark.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from trainer.circuit.channels import Channel, Event, Trace
+from trainer.circuit.elements import Sense
+from trainer.unit.circuit import elements_of, parts_of
+from trainer.unit.state import Unit
+
+#: Points kept of each line, and the whole number its largest value becomes.
+POINTS_MOST, FULL = 400, 30000
+#: Share of synchronous speed that counts as running, and speed that counts as standing [rad/s].
+RUNS, STANDS = 0.9, 1.0
+#: Longest record of a start [s].
+LONGEST_S = 10.0
+
+Floats = NDArray[np.float64]
+
+
+def start_lines(unit: Unit) -> list[Channel]:
+    """What is recorded whenever the unit is in motion: line amps, speed, volts start to common."""
+    parts = parts_of(unit.parts)
+    comp = next((n for n, p in parts.items() if p.role == "compressor"), None)
+    if comp is None:
+        return []
+    elements, nodes = elements_of(unit)
+    machine = next((m.name for m in elements.machines if m.part == comp or m.name == comp), None)
+    if machine is None:
+        return []
+    ends = nodes.at(f"{comp}.S"), nodes.at(f"{comp}.C")
+    return [
+        Channel("common_a", Sense(amps=((f"{machine}.main", 1.0), (f"{machine}.aux", 1.0)))),
+        Channel("start_winding_a", Sense(amps=((f"{machine}.aux", 1.0),))),
+        Channel("start_to_common_v", Sense(volts=ends)),
+        Channel("speed_rad_s", machine=machine, quantity="speed_rad_s"),
+    ]
+
+
+def start_data(
+    before: Unit, after: Unit, traces: Sequence[Trace], events: Sequence[Event]
+) -> dict[str, Any] | None:
+    """The data of a start event; None when no compressor was energised from rest."""
+    seen = [t for t in traces if "speed_rad_s" in t.values and t.t_s.size > 1]
+    if not seen:
+        return None
+    t = np.concatenate([x.t_s for x in seen])
+    keep = t <= t[0] + LONGEST_S
+    lines = {n: np.concatenate([x.values[n] for x in seen])[keep] for n in seen[0].values}
+    t, speed, amps = t[keep], lines["speed_rad_s"], lines["common_a"]
+    if abs(float(speed[0])) > STANDS or float(np.max(np.abs(amps))) < 1.0:
+        return None
+    return {
+        "course": course(t, speed, amps, events),
+        "t": packed(t, t),
+        "lines": {name: packed(t, values) for name, values in lines.items()},
+    }
+
+
+def course(t: Floats, speed: Floats, amps: Floats, events: Sequence[Event]) -> dict[str, Any]:
+    """Plain words of a start: whether it runs, when, how many amps; thresholds as above."""
+    sync = 2.0 * np.pi * 60.0
+    there = np.flatnonzero(speed > RUNS * sync)
+    tripped = [e.name for e in events if e.kind == "tripped"]
+    runs = bool(there.size) and bool(speed[-1] > RUNS * sync)
+    outcome = "runs" if runs else ("trips" if tripped else "stands and hums")
+    if there.size and not runs:
+        outcome = "ran and stopped"
+    return {
+        "outcome": outcome,
+        "to_speed_ms": round(1000.0 * float(t[there[0]] - t[0])) if there.size else None,
+        "peak_a": round(float(np.max(np.abs(amps))), 1),
+        "tripped": tripped,
+    }
+
+
+def packed(t: Floats, values: Floats) -> dict[str, Any]:
+    """At most POINTS_MOST points as whole numbers times ``scale``."""
+    grid = np.linspace(0, values.size - 1, min(POINTS_MOST, values.size)).round().astype(int)
+    thin = values[grid]
+    scale = float(f"{max(float(np.max(np.abs(thin))), 1e-9) / FULL:.6g}")
+    return {"scale": scale, "points": np.round(thin / scale).astype(int).tolist()}
