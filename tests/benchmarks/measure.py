@@ -102,7 +102,7 @@ def whole_unit() -> list[tuple[str, float]]:
 
 
 def new_state(elements: Elements, listed: list[Channel]) -> float:
-    """Seconds a contact state costs when first met: the first step of a circuit beyond its second."""
+    """Seconds a contact state costs when first met: a first step beyond a second one."""
     found = []
     for _ in range(5):
         made = Transient(elements, listed)
