@@ -29,9 +29,10 @@ def origin(report: StartReport) -> float:
 def window(report: StartReport) -> tuple[float, float]:
     """From just before energising to a little after the last thing worth seeing [s]."""
     record, e = report.record, report.evidence
-    if e.energised_at_s is None:
-        return 0.0, record.end_s
     happened = [n.at for n in named(marks(report))]
+    if e.energised_at_s is None:
+        last = max([LEAST_S, *(t / (1.0 - ROOM) for t in happened)])
+        return 0.0, min(last, record.end_s) if happened else record.end_s
     if e.time_to_full_s is None and not e.trips:
         happened.append(STALL_S)
     if report.reference and report.reference.evidence.time_to_full_s:

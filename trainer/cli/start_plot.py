@@ -25,6 +25,8 @@ WIDTH_IN = 10.0
 LEFT, RIGHT = 0.065, 0.90
 #: Heights: title lines, gap above a panel for its own title, panels, time axis [in].
 HEAD_IN, GAP_IN, PANEL_IN, SPEED_IN, FOOT_IN = 0.95, 0.42, 1.5, 1.15, 0.6
+#: A shaft that hardly moves is shown on at least this much of the axis.
+LEAST_SPEED_PCT = 20.0
 #: Windows of more cycles than this show bands instead of waves.
 MOST_CYCLES = 50
 
@@ -133,6 +135,9 @@ def _speed(report: StartReport, axis: Any, _: tuple[float, float]) -> None:
             continue
         sync = machine.params.synchronous_rad_s(one.record.roles.hz)
         axis.plot(one.record.t_s - origin(one), 100.0 * one.record[w.SPEED] / sync, color=colour)
+    low, high = axis.get_ylim()
+    if high - low < LEAST_SPEED_PCT:
+        axis.set_ylim(-0.5 * LEAST_SPEED_PCT, 0.5 * LEAST_SPEED_PCT)
     _titled(axis, "Speed, per cent of synchronous")
 
 
