@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 
 from trainer import __version__
 from trainer.session.acts import Act, act_from
+from trainer.session.bench import Bench
 from trainer.session.decide import decide
 from trainer.session.events import ASKED, DONE, Event, Happening
 from trainer.session.evolve import begun, evolve, fold

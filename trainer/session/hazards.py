@@ -21,6 +21,8 @@ GLOVE_OHMS, BLADE_OHMS = 1e8, 0.01
 GLOVES = "insulating gloves"
 #: A hand that can let go does so after a start; one that cannot stays a second. Invented. [s]
 STARTLED_S, HELD_S = 0.2, 1.0
+#: Least charge that is felt at all, of the order of a static spark. Invented. [J]
+PRICK_J = 5e-4
 #: Least energy through a blade that anybody notices. Invented. [J]
 SPARK_J = 0.001
 #: A blade across live points is watched this long. [ms]
@@ -39,7 +41,7 @@ def touch(doing: Doing, place: str, other: str = "chassis", doer: str = "a hand"
         return
     ohms = body.body_ohms(volts) + (GLOVE_OHMS if GLOVES in doing.bench.ppe else 0.0)
     found = _through(meeting, a, b, ohms)
-    if max(found["amps"], found["peak_a"]) < body.REACTION_A:
+    if found["amps"] < body.REACTION_A and found["joules"] < PRICK_J:
         return
     held_on = found["amps"] >= body.LET_GO_A
     for_s = HELD_S if held_on else STARTLED_S

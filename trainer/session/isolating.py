@@ -38,6 +38,7 @@ def _handle(doing: Doing, part: str, verb: str, ms: int) -> None:
     if all(now.get(contact) == to for contact, to in contacts):
         raise Refused(f"{part} is {verb if verb == 'open' else 'closed'} already.")
     _move(doing, part, verb, ms)
+    doing.say(f"{part[:1].upper()}{part[1:]} is {'open' if verb == 'open' else 'closed'}.")
 
 
 def _move(doing: Doing, part: str, verb: str, ms: int) -> None:

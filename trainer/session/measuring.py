@@ -76,8 +76,10 @@ def clamp(doing: Doing, act: acts.Clamp) -> None:
     for tag in tags:
         if tag not in doing.bench.unit.conductors:
             raise Refused(f"There is no wire {tag} to put the jaws round.")
-        _bare(doing, tag)
     jaws = ",".join(w.strip() for w in act.wires.split(","))
+    if jaws != doing.bench.jaws:  # jaws put on earlier stay on under a cover
+        for tag in tags:
+            _bare(doing, tag)
     doing.emit("jaws", jaws=jaws)
     if doing.bench.setting_of("clamp") not in INSTRUMENTS["clamp"].settings:
         doing.emit("selected", instrument="clamp", setting="A ac")

@@ -101,7 +101,7 @@ def _value(note: Any, words: Sequence[str]) -> Any:
         return text.lower() in ("yes", "true", "1")
     if note in (float, int):
         try:
-            return note(text)
+            return float(text) if note is float else int(text)
         except ValueError:
             return text
     return text
@@ -177,7 +177,7 @@ TELL = {
     "unlocked": lambda e: f"The lock is off {e.data['part']}.",
     "ppe": lambda e: f"You wear {', '.join(e.data['items']) or 'nothing special'}.",
     "stance": lambda e: f"You stand {e.data['stance']}.",
-    "told": lambda e: f"{e.data['who']} knows.",
+    "told": lambda e: f"You tell {e.data['who']}.",
     "source": lambda e: f"Listed: {e.data['name']}.",
     "selected": lambda e: f"{e.data['instrument']} in hand, on {e.data['setting']}.",
     "wiped": lambda e: f"{e.data['place']} is clean.",
