@@ -1,0 +1,70 @@
+"""Lines to acts and events to sentences."""
+
+import pytest
+
+from tests.session.jobs import do, on, plain
+from trainer.base.errors import TrainerError
+from trainer.session.acts import ACTS
+from trainer.session.text import help_text, parse, tell
+from trainer.session.times import times
+
+
+@pytest.mark.parametrize(
+    ("line", "fields"),
+    [
+        ("open disconnect", {"act": "open", "part": "disconnect"}),
+        ("thermostat to off", {"to": "off", "part": "indoor"}),
+        ("measure contactor.L1 to chassis", {"red": "contactor.L1", "black": "chassis"}),
+        ("measure disconnect.L1 disconnect.L2 known source", {"why": "known source"}),
+        ("select meter V ac", {"instrument": "meter", "setting": "V ac"}),
+        ("put on safety glasses, insulating gloves",
+         {"items": ["safety glasses", "insulating gloves"]}),
+        ("discharge can.C and can.H for 10 s", {"a": "can.C", "b": "can.H", "seconds": 10.0}),
+        ("lift wire 7 end a", {"wire": "7", "end": "a", "by": "terminal"}),
+        ("torque 4 a 2.5", {"nm": 2.5}),
+        ("tag disconnect do not close", {"part": "disconnect", "text": "do not close"}),
+        ("take off control-panel", {"cover": "control-panel"}),
+        ("wait 20", {"seconds": 20.0}),
+    ],
+)  # fmt: skip
+def test_lines(line, fields):
+    act = parse(line).model_dump()
+    assert {k: act[k] for k in fields} == fields
+
+
+@pytest.mark.parametrize(
+    ("line", "hint"),
+    [
+        ("", "help"), ("mesure a b", "measure"), ("lift 7", "WIRE END"), ("wait long", "SECONDS"),
+        ("tug 7 x", "WIRE END"), ('tell "the', "quotation"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_read_says_what_to_type(line, hint):
+    with pytest.raises(TrainerError) as error:
+        parse(line)
+    assert hint in str(error.value)
+
+
+def test_every_act_has_a_time_and_a_line_of_help():
+    assert set(times().acts) == set(ACTS)
+    assert len(help_text().splitlines()) == len(ACTS) >= 50
+
+
+def test_a_refusal_says_why_in_one_sentence():
+    bench = on(plain())
+    assert tell(do(bench, "touch", place="contactor.T1")) == [
+        "You cannot get at contactor.T1: the control-panel is on."
+    ]
+    assert tell(do(bench, "lock", part="disconnect")) == [
+        "The hasp of disconnect takes a lock only with the handle off."
+    ]
+    assert tell(do(bench, "land", wire="7", end="a", place="can.H")) == [
+        "You cannot get at can.H: the control-panel is on."
+    ]
+
+
+def test_a_locked_handle_does_not_move():
+    bench = on(plain())
+    do(bench, "open", part="disconnect")
+    do(bench, "lock", part="disconnect")
+    assert "does not move" in tell(do(bench, "close", part="disconnect"))[0]
