@@ -8,7 +8,7 @@ contactor.L1 chassis`` are the same. Knows acts and events; must know no circuit
 from __future__ import annotations
 
 import shlex
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from difflib import get_close_matches
 from typing import Any, get_args, get_origin
 
@@ -163,7 +163,7 @@ def _start(event: Event) -> str:
     return f"Start: the compressor {c['outcome']}{speed}."
 
 
-TELL = {
+TELL: dict[str, Callable[[Event], str]] = {
     "refused": lambda e: str(e.data["why"]),
     "seen": lambda e: str(e.data["text"]),
     "read": _read,
