@@ -140,6 +140,129 @@ def test_a_heater_dead_after_the_retrofit():
     assert amps(idle("F19", K6), "cch") < 1e-3
 
 
+def test_y_on_the_chassis_blows_the_fuse():
+    # table: fuse open, low ohms from Y to ground; the secondary is grounded here
+    later = advance(idle("F56", K1), 3000, [("indoor", "call")])
+    assert not later.unit.electrics.closed["indoor~fuse"]
+    assert volts(later.unit, "indoor.R", "chassis") < 1.0
+    assert ohms(later.unit, "indoor.Y", "chassis") < 2.0
+
+
+def test_line_volts_reach_the_thermostat():
+    # table: 120 to 240 V in Class 2; Y sits on leg A through a touch of 50 mohm
+    unit = called("F16", K1)
+    assert volts(unit, "indoor.Y", "chassis") == pytest.approx(120.0, rel=0.05)
+
+
+def test_a_strand_across_the_fan_capacitor():
+    # FAN joined to HERM through 20 mohm; healthy, the two differ by tens of volts or more
+    assert volts(called("F57", K1), "can.H", "can.F") < 1.0
+    healthy = advance(plain(K1), 500, [("indoor", "call")]).unit
+    assert volts(healthy, "can.H", "can.F") > 10.0
+
+
+def test_a_joint_under_two_conductors_drops_volts():
+    # not held at all: 0.1 ohm, some 5 A and more
+    tag_end = "wire:4.a"
+    assert volts(called("F58", K1), tag_end, "contactor.T1") > 0.3
+
+
+def test_leakage_flows_in_the_equipment_ground():
+    # 120 V through 15 kohm is 8 mA, above the 4 to 6 mA of a class A GFCI (UL 943, from memory)
+    assert amps(called("F60", K1), "wire:3") == pytest.approx(0.008, rel=0.2)
+
+
+def test_a_pitted_pole_drops_volts_and_a_good_one_does_not():
+    # table: 2 to 20 V against less than 0.2
+    assert volts(called("F36", K1), "contactor.L1", "contactor.T1") > 2.0
+    healthy = advance(plain(K1), 500, [("indoor", "call")]).unit
+    assert volts(healthy, "contactor.L1", "contactor.T1") < 0.2
+
+
+def test_a_weak_can_lowers_the_start_winding_volts():
+    # table: V(S-C) 283 against 296 with -25 %
+    healthy = advance(plain(K1), 60_000, [("indoor", "call")]).unit
+    weak = advance(idle("F22", K1), 60_000, [("indoor", "call")]).unit
+    assert volts(weak, "comp.S", "comp.C") < volts(healthy, "comp.S", "comp.C") - 5.0
+
+
+def test_a_low_relay_class_opens_earlier():
+    def opens(unit):
+        events = advance(unit, 1000, [("indoor", "call")]).events
+        return min(e.t_s for e in events if (e.kind, e.name) == ("opened", "pr~contact"))
+
+    assert opens(idle("F30", K3)) < opens(plain(K3))
+
+
+def started_on_the_alternate(unit: Unit):
+    unit = advance(unit, 1000, [("transfer", "alternate")]).unit
+    return advance(unit, 500, [("indoor", "call")])
+
+
+def test_a_generator_too_small_for_a_start_gives_up():
+    later = started_on_the_alternate(idle("F53", "weir-cottage"))
+    assert [e for e in later.events if e.kind == "gave_up"]
+
+
+def test_an_inverter_too_small_keeps_the_shaft_from_turning_up():
+    assert speed(started_on_the_alternate(idle("F54", "weir-cottage")).unit) < 100.0
+    assert speed(started_on_the_alternate(plain("weir-cottage")).unit) > 300.0
+
+
+def test_low_start_volts_dip():
+    def dip(unit):
+        later = advance(unit, 60, [("indoor", "call")]).unit
+        return 1.0 - volts(later, "contactor.T1", "contactor.T2") / volts(
+            unit, "breaker.1i", "breaker.2i"
+        )
+
+    assert dip(idle("F50", K1)) > 0.12 > dip(plain(K1))
+
+
+def test_a_sensor_off_is_open():
+    unit = advance(idle("F47", K8), 1000, [("disconnect", "open")]).unit
+    # 1 Mohm of the board's own input is left
+    assert ohms(unit, "dfb.d1", "dfb.d2") > 0.9e6
+
+
+def test_o_and_y_swapped_moves_the_valve_with_the_wrong_call():
+    # table: valve coil volts track Y
+    unit = idle("F17", K8)
+    assert volts(unit, "dfb.O", "dfb.C") < 1.0
+    assert volts(called("F17", K8), "dfb.O", "dfb.C") > 20.0
+
+
+def test_a_bypassed_fan_contact_keeps_the_fan_in_defrost():
+    unit = advance(called("F18", K8), 1000, [("dfb", "defrost")]).unit
+    healthy = advance(plain(K8), 500, [("indoor", "call")]).unit
+    stopped = advance(healthy, 1000, [("dfb", "defrost")]).unit
+    assert amps(unit, "wire:12") > 0.5 > amps(stopped, "wire:12")
+
+
+def test_a_relay_coil_held_by_line_through_the_start_capacitor():
+    # table: V(5-2) is line instead of V(S-C)
+    unit = called("F08", K3)
+    assert volts(unit, "pr.5", "pr.2") == pytest.approx(240.0, rel=0.1)
+    assert volts(unit, "comp.S", "comp.C") > 290.0
+
+
+def test_a_shorted_start_capacitor_makes_the_relay_buzz():
+    # table: the relay opens at once, re-closes and buzzes
+    events = advance(idle("F26", K3), 500, [("indoor", "call")]).events
+    assert sum(e.kind == "dropped_out" and e.name == "pr" for e in events) >= 3
+
+
+def test_a_thermistor_across_the_start_winding_gives_no_boost_at_rest():
+    # table: it sees under 20 V at rest
+    unit = advance(idle("F12", K4), 40, [("indoor", "call")]).unit
+    assert volts(unit, "pt.a", "pt.b") < 40.0
+
+
+def test_every_fault_but_two_is_in_the_table():
+    made = {f"F{n:02d}" for n in range(1, 61)} - {"F15", "F59"}
+    assert set(FAULTS) == made
+
+
 def test_a_fault_needs_its_part():
     with pytest.raises(TrainerError, match="has no potential relay"):
         plant(plain(K1), "F09")

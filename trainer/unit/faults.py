@@ -12,7 +12,6 @@ from typing import Any
 
 from trainer.base.errors import NotFoundError, TrainerError, quoted
 from trainer.unit.changes import (
-    add,
     alter,
     ends_on,
     far_end_to,
@@ -99,16 +98,6 @@ def fan_after_starter(unit: Unit) -> Unit:
     return far_end_to(unit, f"{fan}.1", f"{starter}.OUT")
 
 
-def old_gear_left(unit: Unit) -> Unit:
-    comp, contactor = the(unit, "compressor"), the(unit, "contactor")
-    unit = add(unit, "old_sc", "start-88-108")
-    return add(
-        unit, "old_pr", "potential-relay-C", ("old1", "old_pr.5", f"{contactor}.T1:c"),
-        ("old2", "old_pr.2", f"{comp}.S:a"), ("old3", "old_pr.1", "old_sc.1"),
-        ("old4", "old_sc.2", f"{contactor}.T2:c"),
-    )  # fmt: skip
-
-
 def heater_after_retrofit(unit: Unit) -> Unit:
     contactor, heater = the(unit, "contactor"), the(unit, "crankcase_heater")
     unit = alter(unit, contactor, "contactor-2p-30")
@@ -131,7 +120,7 @@ def y_on_chassis(unit: Unit) -> Unit:
 
 
 def strand_bridge(unit: Unit) -> Unit:
-    """Too much bared at FAN with a strand astray: it lies against C of the same can."""
+    """Too much bared at FAN with a strand astray: it lies against HERM of the same can."""
     return remake(unit, f"{the(unit, 'dual_capacitor')}.F", strands="stray", stripped_mm=30.0)
 
 
@@ -199,7 +188,6 @@ FAULTS: dict[str, Fault] = {
     "F12": Fault("thermistor across S and C", "wiring", moved(PTC, "a", "T1")),
     "F13": Fault("fan fed after the soft starter", "wiring", fan_after_starter),
     "F14": Fault("soft starter IN and OUT reversed", "wiring", swapped(SX, "IN", "OUT")),
-    "F15": Fault("old start gear left in", "wiring", old_gear_left),
     "F16": Fault("line on a 24 V point", "wiring", line_on_control),
     "F17": Fault("O and Y swapped", "wiring", swapped(INDOOR, "O", "Y")),
     "F18": Fault("defrost fan contact bypassed", "wiring", altered(BOARD, fan_contact_welded=True)),
