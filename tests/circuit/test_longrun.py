@@ -127,6 +127,17 @@ def test_a_coil_off_its_limits_interrupts_running() -> None:
     assert any(event.kind == "picked_up" for event in run.history.events)
 
 
+def test_a_transient_off_the_clock_s_grid_still_ends() -> None:
+    run = LongRun(psc(), CHANNELS)
+    run.run(10.0)
+    off = replace(run.state(), t_s=10.0 + 3.1e-5)  # between two steps of 49.6 us
+    again = LongRun(psc(), CHANNELS, state=off)
+    again.act(10.0 + 3.1e-5, "contact", False)
+    for ms in range(1, 8):
+        again.run(10.0 + ms * 1e-3)
+        assert again.t_s == pytest.approx(10.0 + ms * 1e-3, abs=3e-5)
+
+
 class OpensLater:
     """A rule that opens the contact after a time of its own."""
 

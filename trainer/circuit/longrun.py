@@ -93,13 +93,19 @@ class LongRun:
         return self._steady.view() if self._steady is not None else None
 
     def run(self, until_s: float) -> LongTrace:
-        """Move time to ``until_s``; returns everything recorded since the beginning."""
-        while self.t_s < until_s - 1e-6:
+        """Move time to ``until_s``; returns everything recorded since the beginning.
+
+        A transient taken over between two steps of the clock ends within half a step of it.
+        """
+        while self.t_s < until_s - self._nearest_s():
             if self._steady is not None:
                 self._run_steady(until_s)
             else:
                 self._run_transient(until_s)
         return self.history
+
+    def _nearest_s(self) -> float:
+        return 1e-6 if self._transient is None else 0.51 * self._transient.plan.step_s
 
     def _new_transient(self, state: CircuitState | None) -> Transient:
         return Transient(self.elements, self.channels, state=state, winding_heat=self.winding_heat)
@@ -120,7 +126,7 @@ class LongRun:
         for rule in self.rules:
             rule.advance(view, transient.t_s - t0)
         why = "time"
-        if transient.settled() and transient.t_s < until_s - 1e-6:
+        if transient.settled() and transient.t_s < until_s - self._nearest_s():
             why = "cycles agree"
             self._steady = Steady(self.elements, transient.snapshot(), self.rules)
             self._transient = None

@@ -15,7 +15,7 @@ from typing import Any
 from trainer.base.errors import TrainerError, quoted
 from trainer.circuit.channels import Channel, Event, Trace
 from trainer.circuit.elements import Elements, Ptc, Resistor
-from trainer.circuit.longrun import LongRun, LongTrace, Stretch
+from trainer.circuit.longrun import LongRun, Stretch
 from trainer.circuit.measure import Left
 from trainer.circuit.running import SlowRule, Steady
 from trainer.circuit.state import CircuitState
@@ -46,24 +46,6 @@ class Advance:
     events: tuple[Event, ...] = ()
     traces: tuple[Trace, ...] = ()
     stretches: tuple[Stretch, ...] = ()
-
-
-class _Span(LongRun):
-    """A LongRun that ends within half a step of the time asked for.
-
-    A transient taken over between two steps of the clock can come no nearer than that.
-    """
-
-    def run(self, until_s: float) -> LongTrace:
-        while self.t_s < until_s - self._nearest_s():
-            if self._steady is not None:
-                self._run_steady(until_s)
-            else:
-                self._run_transient(until_s)
-        return self.history
-
-    def _nearest_s(self) -> float:
-        return 1e-6 if self._transient is None else 0.51 * self._transient.plan.step_s
 
 
 @dataclass
@@ -238,7 +220,7 @@ def _steadily(run: _Run, until_s: float) -> None:
 
 
 def _in_motion(run: _Run, until_s: float, channels: Sequence[Channel], stride: int) -> None:
-    long = _Span(run.elements, channels, rules=run.rules, state=run.state, stride=stride)
+    long = LongRun(run.elements, channels, rules=run.rules, state=run.state, stride=stride)
     for contact, closed in run.acts:
         long.act(run.state.t_s, contact, closed)
     # the first act needs a step to land in, even when no time passes
