@@ -172,7 +172,7 @@ ONE_CHANGE = {
     ),
     "reference that is not there": (
         UNTIL, UNTIL + "\nreference: pcs",
-        "19  reference  there is no study 'pcs'; write psc",
+        "19  reference  there is no study 'pcs'; write ptc or psc",
     ),
     "hysteresis upside down": (
         "  can: {kind: run_capacitor, capacitance: 35 uF}",

@@ -314,14 +314,14 @@ def zero_of_volts(ds, df, d, volts, h):
     before = s[10]
     s[10] = volts
     s[8] += h
-    if volts * before >= 0.0 or abs(volts - before) <= 0.2:
+    if volts * before >= 0.0 or abs(volts - before) <= 4000.0 * h:
         return False
     if s[0] == 0.0:
         s[0] = 1.0
         s[2] = df[d, 0]
     else:
-        s[11] = s[8]
-    s[8] = 0.0
+        s[11] = s[8] - h * abs(volts) / abs(volts - before)
+    s[8] = h * abs(volts) / abs(volts - before)
     return True
 
 
@@ -339,13 +339,13 @@ def phase_gate(si, di, df, ds, y, h, d):
         return True
     if s[7] != 0.0 or s[11] == 0.0:
         return False
-    release = s[11] - 3.0 * h
+    release = s[11] - 1.5e-4
     late = s[2] > 0.0
     if s[9] != 0.0 and late and s[8] >= release:
         s[9] = 0.0
         gate(si, di, d, False)
         return True
-    if s[9] == 0.0 and s[8] >= s[2] and (s[8] < release - h or not late):
+    if s[9] == 0.0 and s[8] >= s[2] - 0.5 * h and (s[8] < release - h or not late):
         s[9] = 1.0
         gate(si, di, d, True)
         return True
