@@ -78,3 +78,12 @@ def test_half_a_makers_table_is_no_kit():
 )  # fmt: skip
 def test_starter_class(rla, lra, name):
     assert kit.starter_class(rla, lra).value == name
+
+
+def test_a_makers_relay_far_too_low_is_told_and_does_not_stop_the_answer():
+    low = {"pickup": ["20 V", "22 V"], "dropout_most": "10 V", "continuous": "340 V"}
+    found = kit.from_maker(CASE, MakerTable.model_validate({**SHEET, "relay": low}))
+    assert any("too early" in fault for fault in found.misfits)
+    window = kit.figures(CASE, found)["start_capacitor"]
+    assert window.window == (88e-6, 108e-6)
+    assert "run capacitor alone" in window.note

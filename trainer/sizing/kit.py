@@ -130,11 +130,13 @@ def _window(case: Case, kit: RelayKit) -> Ruled:
     """Microfarads that go with the kit's relay: rule of thumb cut off where V(S-C) is too high."""
     thumb = start_capacitor.by_rule_of_thumb(case.rla_a, case.line.run_f)
     most = start_capacitor.most_by_standstill(case.params, case.line, kit.pickup_v[0])
-    low = min(thumb.window[0], kit.range_f[0]) if thumb.value else kit.range_f[0]
-    high = max(min(thumb.window[1] if thumb.value else most.number, most.number), kit.range_f[1])
-    rule = f"{thumb.rule}, and {most.rule} ({show(most.number, 'F')})"
-    found = Ruled((low, high), "F", rule, most.source, f"{kit.label} with relay {kit.relay}")
-    return found.noted(thumb.note) if thumb.note else found
+    limit = most.number if most.value is not None else 0.0
+    low, high = thumb.window if thumb.value else (kit.range_f[0], limit)
+    window = min(low, kit.range_f[0]), max(min(high, limit), kit.range_f[1])
+    rule = f"{thumb.rule}, and {most.rule} ({show(limit, 'F')})"
+    found = Ruled(window, "F", rule, most.source, f"{kit.label} with relay {kit.relay}")
+    remarks = [remark for remark in (thumb.note, most.note) if remark]
+    return found.noted("; ".join(remarks)) if remarks else found
 
 
 def _no_kit(case: Case) -> Ruled:
