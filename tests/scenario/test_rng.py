@@ -1,6 +1,7 @@
 """The generator gives these numbers on every machine; they may never change.
 
-Words were computed apart from the program: ``printf 'condenser-bench/1|7|colours|0' | sha256sum``.
+Words are compared with digests by hashlib; the draws are frozen from a first run and guard against
+change only.
 """
 
 import hashlib
