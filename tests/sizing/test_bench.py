@@ -95,3 +95,9 @@ def test_a_generator_of_the_plate():
     assert (part.kind, part.rating, part.transient) == ("generator", 8000.0, 0.25)
     assert part.subtransient == approx(0.15)
     assert ("supply.2", "breaker.2i") in {(wire.begin, wire.end) for wire in study.wires}
+
+
+def test_a_115_volt_unit_has_the_whole_winding_of_its_generator():
+    small = plate(volts="115 V", rla="9 A", lra="50 A", ohms=None)
+    found = feed.generator(small, 4000.0)
+    assert (found.part["volts"], found.legs) == ("115.0 V", ("1", "2"))

@@ -1,12 +1,15 @@
 """The whole answer for a plate, simulated starts included. Plates are invented."""
 
+from dataclasses import replace
+
 import pytest
 from pytest import approx
 
 from tests.sizing.plates import plate
 from trainer.base.places import scenarios_dir
-from trainer.sizing import nameplate_file
+from trainer.sizing import nameplate_file, proof
 from trainer.sizing.choose import recommend
+from trainer.sizing.sizing import RelayKit
 
 AGAINST_PRESSURE = {"compressor": "reciprocating", "metering": "hard_shutoff_valve"}
 SHEET = {
@@ -65,6 +68,43 @@ def test_a_generator_is_proved_on_the_sets_that_were_sized():
         found.figures["generator_with_soft_starter"],
     )
     assert soft.number < bare.number
+
+
+def failing(monkeypatch, fails):
+    """Simulated starts that stall where ``fails(gear)`` says so, and are real elsewhere."""
+    real = proof.start
+
+    def start(unit, gear, on, breaker_a):
+        found = real(unit, gear, on, breaker_a)
+        worse = replace(found, outcome="stalled", time_to_90pct_s=None)
+        return worse if fails(gear) else found
+
+    monkeypatch.setattr(proof, "start", start)
+
+
+def test_a_soft_starter_that_stalls_is_not_chosen(monkeypatch):
+    failing(monkeypatch, lambda gear: isinstance(gear, str))
+    found = recommend(plate(complaint="lights_dip"))
+    assert found.aid.kind == "none"
+    assert "stalled" in found.aid.reason
+    assert found.figures["starter_class"].value == "P20"
+    assert found.figures["generator_with_soft_starter"].value is None
+
+
+def test_a_pair_that_fails_gives_way_to_the_next(monkeypatch):
+    first = recommend(plate(**AGAINST_PRESSURE)).kit
+    failing(monkeypatch, lambda gear: first.label in getattr(gear, "label", ""))
+    found = recommend(plate(**AGAINST_PRESSURE))
+    assert found.kit.label != first.label
+    assert outcomes(found, "relay_kit") == ["clean", "clean", "clean"]
+    assert found.warnings == ()
+
+
+def test_when_no_pair_proves_itself_the_first_is_given_with_warnings(monkeypatch):
+    failing(monkeypatch, lambda gear: isinstance(gear, RelayKit))
+    found = recommend(plate(**AGAINST_PRESSURE))
+    assert found.aid.kind == "relay_kit"
+    assert len(found.warnings) == 3
 
 
 def test_figures_come_in_the_order_of_the_job():

@@ -37,6 +37,14 @@ def test_a_heavier_load_at_rest_needs_more_than_fits():
     assert first(replace(CASE, at_rest_nm=7.0)) is None
 
 
+def test_pairs_with_one_thing_against_them_name_it():
+    found = list(kit.nearly(CASE))
+    assert ("88-108 µF", "class C") in {(pair.label, pair.relay) for pair in found}
+    one = next(pair for pair in found if (pair.label, pair.relay) == ("88-108 µF", "class C"))
+    assert len(one.misfits) == 1
+    assert "open late" in one.misfits[0]
+
+
 def test_no_kit_still_tells_the_rule_of_thumb():
     found = kit.figures(CASE, None)["start_capacitor"]
     assert found.window == (approx(88e-6), approx(140e-6))

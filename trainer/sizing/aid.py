@@ -62,8 +62,8 @@ def _needless(plate: NameplateFile, how: str) -> Aid:
 
 def _for_inrush(plate: NameplateFile, starter: Ruled) -> Aid:
     if starter.value is None:
-        return Aid("none", f"it starts by itself and no soft starter class is large enough "
-                   f"({starter.note}); improve the supply", _PRACTICE)  # fmt: skip
+        return Aid("none", f"it starts by itself and no soft starter serves it "
+                   f"({starter.note}): improve the supply", _PRACTICE)  # fmt: skip
     notes = [
         "Torque falls with the square of the volts: it needs equal pressures, a healthy run "
         "capacitor and no other start gear left in. Allow 3-5 starts before judging it."
@@ -85,7 +85,7 @@ def _for_torque(plate: NameplateFile, kit: RelayKit | None, how: str) -> Aid:
     notes = list(_FIRST)
     if plate.complaint in ("lights_dip", "generator"):
         notes.append("A start capacitor shortens the inrush and hardly lowers it; a soft starter "
-                     "would not start this load.")  # fmt: skip
+                     "gives less torque, not more.")  # fmt: skip
     if sum(kit.range_f) / 2.0 < start_gear().ptc_instead_below:
         notes.append(
             "A PTC starter may stand in for so small a start capacitor (a starter maker's "

@@ -40,16 +40,17 @@ def line(plate: NameplateFile, ratio: float) -> Feed:
 
 
 def generator(plate: NameplateFile, rating_va: float) -> Feed:
-    """A generator set of this rating at the plate's volts, with the reactance the plate tells."""
+    """A generator set of this rating at the plate's volts, with the reactance the plate tells.
+
+    The whole winding feeds the unit: a 115 V unit would overload one half of a 230 V set.
+    """
     reactance = plate.generator.transient_reactance
-    whole = plate.volts if plate.volts > 175.0 else 2.0 * plate.volts
     part = {
-        "kind": "generator", "volts": f"{whole!r} V", "hz": f"{plate.hz!r} Hz",
+        "kind": "generator", "volts": f"{plate.volts!r} V", "hz": f"{plate.hz!r} Hz",
         "rating": f"{rating_va!r} VA", "transient": f"{100.0 * reactance!r} %",
         "subtransient": f"{100.0 * SUBTRANSIENT_SHARE * reactance!r} %",
     }  # fmt: skip
-    legs = ("1", "2") if plate.volts > 175.0 else ("1", "N")
-    return Feed(part, legs, plate.volts, f"{rating_va / 1000.0:.1f} kVA generator")
+    return Feed(part, ("1", "2"), plate.volts, f"{rating_va / 1000.0:.1f} kVA generator")
 
 
 def branch_of(plate: NameplateFile) -> Run:

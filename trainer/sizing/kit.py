@@ -64,11 +64,28 @@ def by_rules(case: Case) -> Iterator[RelayKit]:
     Inside the rules of thumb the smallest first; then all others, the nearest to them first: the
     motor's own volts win.
     """
+    return (pair for pair, faults in _pairs(case) if not faults)
+
+
+def nearly(case: Case) -> Iterator[RelayKit]:
+    """Pairs with just one thing against them, named in ``misfits``: for a simulated start to judge.
+
+    The rules take every bound at its worst at once; such a pair may still start cleanly.
+    """
+    for pair, faults in _pairs(case):
+        if len(faults) == 1:
+            yield replace(pair, misfits=(*pair.misfits, *faults))
+
+
+def _pairs(case: Case) -> Iterator[tuple[RelayKit, list[str]]]:
+    """Every capacitor that turns the load with every relay class, and what is against the pair."""
     inside, others = start_capacitor.in_order(case.rla_a, case.line.run_f)
     for can in [*inside, *others]:
-        found = _class_for(case, can) if turns_the_load(case, can.range[0]) else None
-        if found:
-            yield _kit(can, *found, outside=can in others)
+        if not turns_the_load(case, can.range[0]):
+            continue
+        for name, row in start_gear().relay_classes.items():
+            faults = relay.misfits(row, _needs(case, can.range, row.pickup))
+            yield _kit(can, name, row, outside=can in others), faults
 
 
 def turns_the_load(case: Case, start_f: float) -> bool:
@@ -103,13 +120,6 @@ def starter_class(rla_a: float, lra_a: float) -> Ruled:
 def _needs(case: Case, range_f: tuple[float, float], pickup_v: tuple[float, float]) -> relay.Needs:
     start_f, middle = start_capacitor.middle_f(range_f), sum(pickup_v) / 2.0
     return relay.needs(case.params, case.line, start_f, case.rated_slip, middle)
-
-
-def _class_for(case: Case, can: StartCapacitor) -> tuple[str, RelayClass] | None:
-    for name, row in start_gear().relay_classes.items():
-        if not relay.misfits(row, _needs(case, can.range, row.pickup)):
-            return name, row
-    return None
 
 
 def _kit(can: StartCapacitor, name: str, row: RelayClass, outside: bool) -> RelayKit:
