@@ -1,44 +1,86 @@
 """The arrays of a circuit's elements: what each kind of element writes.
 
-Knows elements and the column names of layout.py; knows no channel, device or contact's reason,
-and does no physics beyond companion conductances and the iron of a remembered state.
+Knows elements and the names of layout.py; knows no channel, device or contact's reason, and
+does no physics beyond companion conductances and the iron of a remembered state.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from trainer.circuit import layout as lay
-from trainer.circuit.elements import LEAKAGE_S, LEAST_OHMS, Elements
+from trainer.circuit.elements import LEAKAGE_S, LEAST_OHMS, Elements, Machine
 from trainer.circuit.network import LEAST_HENRIES
-from trainer.motor.params import LoadParams, MotorParams
+from trainer.circuit.probes import Probes, padded
 
-STATE_SLOTS = 64
+#: Contact states kept solved; the oldest gives way.
+STATE_SLOTS = 16
 #: Copper is without resistance at this temperature by the usual straight line; textbook
 #: constant, from memory. [deg C]
 COPPER_ZERO_C = -234.5
 
 
-def network_arrays(elements: Elements) -> dict:
+def records(dtype: np.dtype, rows: Sequence[dict[str, float]]) -> np.ndarray:
+    """One record a row; fields that a row does not name are zero."""
+    out = np.zeros(len(rows), dtype=dtype)
+    for record, row in zip(out, rows, strict=True):
+        for name, value in row.items():
+            record[name] = value
+    return out
+
+
+def network_arrays(elements: Elements, probes: Probes) -> lay.Network:
+    """What contact states are solved from."""
     n = len(elements.nodes) - 1
     g = np.zeros((n, n))
     g[np.diag_indices(n)] = LEAKAGE_S
-    for r in elements.resistors:
-        stamp(g, r.a, r.b, 1.0 / max(r.ohms, LEAST_OHMS))
-    switches = elements.switches
-    return {
-        "g_static": g,
-        "ri": ints([(r.a, r.b) for r in elements.resistors], 2),
-        "rf": floats([(1.0 / max(r.ohms, LEAST_OHMS), 0.0) for r in elements.resistors], 2),
-        "si": ints([(s.a, s.b, 0, -1, 0, 0) for s in switches], lay.SI_SIZE),
-        "sf": floats(
-            [
-                (max(s.closed_ohms, LEAST_OHMS), s.open_ohms, s.weld_a2s, s.arcs, 0.0, 0.0, 0.0)
-                for s in switches
-            ],
-            lay.SW_SIZE,
-        ),
-    }
+    siemens = [1.0 / max(r.ohms, LEAST_OHMS) for r in elements.resistors]
+    for r, value in zip(elements.resistors, siemens, strict=True):
+        stamp(g, r.a, r.b, value)
+    resistors = [(r.a, r.b, g_r, 0.0) for r, g_r in zip(elements.resistors, siemens, strict=True)]
+    pairs = [(r.a, r.b) for r in elements.resistors]
+    pairs += [(s.a, s.b) for s in elements.switches]
+    observed, terms = probes.arrays()
+    incidence = incidence_of(elements, padded(len(probes.ports)))
+    return lay.Network(
+        g_static=g,
+        resistors=np.array(resistors, dtype=lay.RESISTOR),
+        ends=across(pairs, n),
+        incidence=incidence,
+        observed=observed,
+        look=np.hstack([incidence, across(observed[["a", "b"]].tolist(), n).T]),
+        terms=terms,
+        drops=np.zeros((STATE_SLOTS, len(pairs), incidence.shape[1])),
+    )
+
+
+def across(pairs: Sequence[tuple[int, int]], n: int) -> np.ndarray:
+    """Volts across each pair of nodes per node volt, one row a pair (node 0 is the chassis)."""
+    whole = np.zeros((len(pairs), n + 1))
+    rows = np.arange(len(pairs))
+    ends = np.array(pairs, dtype=np.int64).reshape(-1, 2)
+    whole[rows, ends[:, 0]] += 1.0
+    whole[rows, ends[:, 1]] -= 1.0
+    return whole[:, 1:]
+
+
+def contact_arrays(elements: Elements, contact_columns: list[int]) -> np.ndarray:
+    contacts = [
+        {
+            "a": s.a,
+            "b": s.b,
+            "parted": -1,
+            "at": at,
+            "on_siemens": 1.0 / max(s.closed_ohms, LEAST_OHMS),
+            "off_siemens": 1.0 / s.open_ohms,
+            "weld_a2s": s.weld_a2s,
+            "arcs": s.arcs,
+        }
+        for s, at in zip(elements.switches, contact_columns, strict=True)
+    ]
+    return records(lay.CONTACT, contacts)
 
 
 def stamp(g: np.ndarray, a: int, b: int, value: float) -> None:
@@ -52,150 +94,169 @@ def stamp(g: np.ndarray, a: int, b: int, value: float) -> None:
 
 
 def port_arrays(elements: Elements, h: float, p: int) -> dict:
-    taps = [i.taps for i in elements.inductives]
-    taps += [((c.a, 1.0), (c.b, -1.0)) for c in elements.capacitives]
-    for m in elements.machines:
-        taps += [((m.main[0], 1.0), (m.main[1], -1.0)), ((m.aux[0], 1.0), (m.aux[1], -1.0))]
-    whole = np.full((p, lay.PI_SIZE), -1, dtype=np.int64)
-    coeff = np.zeros((p, 4))
-    for j, tap in enumerate(taps):
-        for t, (node, factor) in enumerate(tap):
-            whole[j, t], coeff[j, t] = node, factor
-    f = np.zeros((p, lay.PF_SIZE))
+    """Ports, and what a step needs of them. Inductive ones, capacitive ones, then
+    main and auxiliary of each machine; the rest up to p is empty."""
+    ports = np.zeros(p, dtype=lay.PORT)
+    ports["source"] = -1
+    step = np.zeros((lay.STEP_ROWS, p))
     for j, i in enumerate(elements.inductives):
         ohms = i.ohms if i.henries > LEAST_HENRIES else max(i.ohms, LEAST_OHMS)
-        whole[j, lay.PI_SOURCE] = i.source
-        f[j, : lay.PF_FARADS] = (
-            1.0 / (ohms + 2.0 * i.henries / h),
-            ohms,
-            i.henries,
-            i.source_scale,
-        )
-        f[j, lay.PF_BACK] = 2.0 * i.henries / h
+        back = 2.0 * i.henries / h
+        g = 1.0 / (ohms + back)
+        ports[j]["source"], ports[j]["scale"] = i.source, i.source_scale
+        ports[j]["ohms"], ports[j]["henries"] = ohms, i.henries
+        step[: lay.SQUARES, j] = g, g, g * back, g * ohms
     for j, c in enumerate(elements.capacitives, start=len(elements.inductives)):
-        esr = max(c.esr_ohms, LEAST_OHMS)
-        f[j, lay.PF_G] = 1.0 / (esr + 0.5 * h / c.farads)
-        f[j, lay.PF_OHMS], f[j, lay.PF_FARADS] = esr, c.farads
-        f[j, lay.PF_BACK] = 0.5 * h / c.farads
-    return {"pi": whole, "pf": f, "taps": coeff}
+        esr, rise = max(c.esr_ohms, LEAST_OHMS), 0.5 * h / c.farads
+        g = 1.0 / (esr + rise)
+        ports[j]["ohms"], ports[j]["farads"], ports[j]["rise"] = esr, c.farads, rise
+        step[: lay.SQUARES, j] = g, 0.0, 0.0, g * rise
+    fed = [j for j, i in enumerate(elements.inductives) if i.source >= 0]
+    return {"ports": ports, "step": step, "fed": np.array(fed, dtype=np.int64)}
+
+
+def incidence_of(elements: Elements, p: int) -> np.ndarray:
+    """Coefficients of node volts in the volts of every port, one column a port."""
+    every: list[Sequence[tuple[int, float]]] = [i.taps for i in elements.inductives]
+    every += [((c.a, 1.0), (c.b, -1.0)) for c in elements.capacitives]
+    for m in elements.machines:
+        every += [((m.main[0], 1.0), (m.main[1], -1.0)), ((m.aux[0], 1.0), (m.aux[1], -1.0))]
+    whole = np.zeros((len(elements.nodes), p))
+    for j, taps in enumerate(every):
+        for node, factor in taps:
+            whole[node, j] += factor
+    return whole[1:]
 
 
 def machine_arrays(elements: Elements, hz: float, winding_heat: bool) -> dict:
-    rows = [machine_row(m.params, m.load, hz, winding_heat) for m in elements.machines]
     size = max([len(m.load.shape) for m in elements.machines], default=1)
-    shape = np.ones((len(rows), size))
+    shape = np.ones((len(elements.machines), size))
     for j, m in enumerate(elements.machines):
         n = len(m.load.shape)
         shape[j] = np.interp(
             np.arange(size) * n / size, np.arange(n + 1), (*m.load.shape, m.load.shape[0])
         )
-    slow = np.array(
-        [(m.load.lift, 0.0, 25.0, 25.0) for m in elements.machines], dtype=float
-    ).reshape(len(rows), lay.SL_SIZE)
-    for j, m in enumerate(elements.machines):
-        slow[j, lay.SL_MAIN_C] = slow[j, lay.SL_AUX_C] = m.params.ohms_at_c
-    mach = np.zeros((len(rows), lay.MC_SIZE))
-    mach[:, : lay.MC_GIVEN] = floats(rows, lay.MC_GIVEN)
-    scratch = np.zeros((len(rows), lay.SC_SIZE))
-    return {"mach": mach, "shape": shape, "slow": slow, "scr": scratch}
+    machines = [machine_record(m, hz, winding_heat) for m in elements.machines]
+    axes = [axis for m in elements.machines for axis in axis_records(m)]
+    return {
+        "machines": records(lay.MACHINE, machines),
+        "axes": records(lay.AXIS, axes),
+        "shape": shape,
+    }
 
 
-def machine_row(p: MotorParams, load: LoadParams, hz: float, winding_heat: bool) -> list[float]:
-    """One row of machine constants in the order of layout.MC_*."""
+def machine_record(m: Machine, hz: float, winding_heat: bool) -> dict[str, float]:
+    """Constants of one machine's load and shaft, by the names of layout.MACHINE."""
+    p, load = m.params, m.load
+    return {
+        "drives_back": load.drives_back,
+        "locked": load.locked,
+        "pairs": p.pole_pairs,
+        "ratio": p.ratio,
+        "inertia": p.inertia_kg_m2,
+        "sat_gain": p.sat_gain,
+        "sat_knee": p.sat_knee_wb,
+        "sync": p.synchronous_rad_s(hz),
+        "run_nm": load.run_nm,
+        "at_rest": load.at_rest,
+        "at_speed": load.at_speed,
+        "pull_down": load.pull_down_s,
+        "equalise": load.equalise_s,
+        "coulomb": load.coulomb_nm,
+        "breakaway": load.breakaway_nm,
+        "viscous": load.viscous_nms,
+        "pocket_s": load.pocket_s,
+        "fan": load.fan_nm,
+        "r_heat": p.r_winding_k_per_w,
+        "alpha": 1.0 / (p.ohms_at_c - COPPER_ZERO_C) if winding_heat else 0.0,
+        "ohms_at": p.ohms_at_c,
+        "shell": p.ohms_at_c,
+        "lift": load.lift,
+    }
+
+
+def axis_records(m: Machine) -> tuple[dict[str, float], dict[str, float]]:
+    """Constants of the main and the auxiliary axis, by the names of layout.AXIS."""
+    p = m.params
     a2 = p.ratio**2
     lm_aux = a2 * p.l_mutual
-    return [
-        p.r_main,
-        p.l_main + p.l_mutual,
-        p.l_mutual,
-        p.l_rotor + p.l_mutual,
-        p.r_aux,
-        p.l_aux + lm_aux,
-        lm_aux,
-        a2 * p.l_rotor + lm_aux,
-        p.r_rotor,
-        a2 * p.r_rotor,
-        p.ratio,
-        float(p.pole_pairs),
-        p.inertia_kg_m2,
-        p.sat_gain,
-        p.sat_knee_wb,
-        p.synchronous_rad_s(hz),
-        load.run_nm,
-        load.at_rest,
-        load.at_speed,
-        load.pull_down_s,
-        load.equalise_s,
-        load.coulomb_nm,
-        load.breakaway_nm,
-        load.viscous_nms,
-        float(load.drives_back),
-        load.pocket_s,
-        load.fan_nm,
-        float(load.locked),
-        p.c_main_j_per_k,
-        p.c_aux_j_per_k,
-        p.r_winding_k_per_w,
-        1.0 / (p.ohms_at_c - COPPER_ZERO_C) if winding_heat else 0.0,
-        p.ohms_at_c,
-        p.ohms_at_c,
-        p.ohms_at_c,
-        p.ohms_at_c,
-    ]
+    warm = {"warm_c": p.ohms_at_c, "last_c": p.ohms_at_c}
+    main = {
+        "cold_ohms": p.r_main,
+        "ls": p.l_main + p.l_mutual,
+        "lm": p.l_mutual,
+        "lr": p.l_rotor + p.l_mutual,
+        "rotor_ohms": p.r_rotor,
+        "turns": p.pole_pairs / p.ratio,
+        "to_main": 1.0,
+        "heat_c": p.c_main_j_per_k,
+    }
+    aux = {
+        "cold_ohms": p.r_aux,
+        "ls": p.l_aux + lm_aux,
+        "lm": lm_aux,
+        "lr": a2 * p.l_rotor + lm_aux,
+        "rotor_ohms": a2 * p.r_rotor,
+        "turns": -p.pole_pairs * p.ratio,
+        "to_main": 1.0 / p.ratio,
+        "heat_c": p.c_aux_j_per_k,
+    }
+    return main | warm, aux | warm
 
 
-def state_arrays(n: int, p: int, observed: int) -> dict:
+def state_arrays(p: int, wide: int) -> dict:
     return {
         "key": np.zeros(STATE_SLOTS, dtype=np.int64),
-        "mt": np.zeros((STATE_SLOTS, p, p + observed)),
-        "xs": np.zeros((STATE_SLOTS, n, p)),
+        "quiet": np.zeros(STATE_SLOTS, dtype=np.int64),
+        "mt": np.zeros((STATE_SLOTS, p, wide)),
         "heat_s": np.zeros((STATE_SLOTS, p, p)),
     }
 
 
-def moving_arrays(elements: Elements, ny: int, p: int) -> dict:
-    y = np.zeros(ny)
-    vc = 2 * p + len(elements.inductives)
-    for j, c in enumerate(elements.capacitives):
-        y[vc + j] = c.volts
-    src = np.zeros((max(1, len(elements.sources)), lay.SRC_SIZE))
-    for j, s in enumerate(elements.sources):
-        src[j, : lay.SRC_FOLD] = (s.volts_peak, s.phase_rad / (2.0 * np.pi), s.hz)
+def stretch_arrays(elements: Elements, p: int, wide: int, per_tick: int) -> dict:
+    """Rows of a stretch, with the charges of the beginning in the last, and what drives them."""
+    rows = per_tick + lay.MORE_ROWS
+    machines, sources = len(elements.machines), len(elements.sources)
+    flux = np.zeros((rows, 2 * machines), dtype=lay.FLUX)
+    shaft = np.zeros((rows, machines), dtype=lay.SHAFT)
+    caps = np.zeros((rows, len(elements.capacitives)))
+    caps[lay.LAST_ROW] = [c.volts for c in elements.capacitives]
+    drive = [
+        {"device": -1, "peak": s.volts_peak, "turns": s.phase_rad / (2.0 * np.pi), "hz": s.hz}
+        for s in elements.sources
+    ]
     return {
-        "y": y,
-        "y_old": y.copy(),
-        "half": np.zeros((6, ny)),
-        "hist": np.zeros(p),
-        "src": src,
+        "sources": records(lay.SOURCE, drive),
+        "volts": np.zeros((rows, wide)),
+        "amps": np.zeros((rows, p)),
+        "hist": np.zeros((rows, p)),
+        "caps": caps,
+        "emf": np.zeros((rows, sources)),
+        "flux": flux,
+        "shaft": shaft,
+        "flux_values": flux.view(float).reshape(rows, -1),
+        "shaft_values": shaft.view(float).reshape(rows, -1),
+        "weight": np.zeros(rows),
+        "kept": np.zeros(rows, dtype=np.int64),
     }
 
 
-def iron_amps(k: np.ndarray, flux: np.ndarray) -> tuple[float, float]:
+def iron_amps(axes: np.ndarray, machine: np.void, flux: np.ndarray) -> list[float]:
     """Extra magnetising amps of both axes that go with these flux linkages (see saturation).
 
     Magnetising flux at given linkages hardly depends on them: a few rounds settle it.
     """
-    xq = xd = 0.0
+    extra = [0.0, 0.0]
     for _ in range(12):
-        mag_q = magnetising(
-            flux[0], flux[2], xq, *k[[lay.MC_LS_MAIN, lay.MC_LM_MAIN, lay.MC_LR_MAIN]]
-        )
-        mag_d = magnetising(flux[1], flux[3], xd, *k[[lay.MC_LS_AUX, lay.MC_LM_AUX, lay.MC_LR_AUX]])
-        along = k[lay.MC_LM_MAIN] * np.hypot(mag_q, k[lay.MC_RATIO] * mag_d)
-        over = max(0.0, along / k[lay.MC_SAT_KNEE] - 1.0)
-        xq, xd = mag_q * k[lay.MC_SAT_GAIN] * over**2, mag_d * k[lay.MC_SAT_GAIN] * over**2
-    return float(xq), float(xd)
+        amps = [magnetising(k, f, x) for k, f, x in zip(axes, flux, extra, strict=True)]
+        along = np.hypot(*[k["lm"] * i * k["to_main"] for k, i in zip(axes, amps, strict=True)])
+        over = max(0.0, along / machine["sat_knee"] - 1.0)
+        extra = [float(i * machine["sat_gain"] * over**2) for i in amps]
+    return extra
 
 
-def magnetising(f: float, fr: float, x: float, ls: float, lm: float, lr: float) -> float:
+def magnetising(k: np.void, at: np.void, extra: float) -> float:
     """Straight-line magnetising amps of one axis from its flux linkages."""
-    f, fr = f + lm * x, fr + lm * x
-    return ((lr - lm) * f + (ls - lm) * fr) / (ls * lr - lm * lm) - x
-
-
-def floats(rows: list, width: int) -> np.ndarray:
-    return np.array(rows, dtype=float).reshape(len(rows), width)
-
-
-def ints(rows: list, width: int) -> np.ndarray:
-    return np.array(rows, dtype=np.int64).reshape(len(rows), width)
+    ls, lm, lr = k["ls"], k["lm"], k["lr"]
+    f, fr = at["stator"] + lm * extra, at["rotor"] + lm * extra
+    return float(((lr - lm) * f + (ls - lm) * fr) / (ls * lr - lm * lm) - extra)

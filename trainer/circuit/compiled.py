@@ -8,8 +8,10 @@ Knows files and one small circuit; compiles nothing until ``warm`` is called.
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Callable
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from trainer.base.places import cache_dir
 
@@ -23,6 +25,16 @@ def code_folder() -> Path:
     for source in sorted([*_HERE.glob("kernel*.py"), _HERE / "layout.py"]):
         digest.update(source.read_bytes())
     return cache_dir() / f"kernel-{digest.hexdigest()[:16]}"
+
+
+def stepper(arguments: tuple[Any, ...]) -> Callable[..., None]:
+    """The stepping kernel for arguments like these, compiled or fetched on first use."""
+    from trainer.circuit import kernel, kernel_options
+
+    if not kernel.run.signatures:
+        kernel_options.compile_for(kernel.run, arguments)
+    run: Callable[..., None] = kernel.run
+    return run
 
 
 def warm() -> None:

@@ -1,18 +1,19 @@
-"""Lays the devices of a circuit out as the columns that kernel_devices.py reads.
+"""Lays the devices of a circuit out as the records that kernel_devices.py reads.
 
-Knows each device's fields and which column holds them; does no physics. Order is the rule
+Knows each device's fields and which parameter holds them; does no physics. Order is the rule
 for ties at one instant: protection, then control, then sources.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Protocol
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from trainer.circuit import layout as lay
+from trainer.circuit.arrays import records
 from trainer.circuit.elements import (
     Coil,
     Device,
@@ -23,10 +24,10 @@ from trainer.circuit.elements import (
     PhaseControl,
     Ptc,
     Residual,
-    Sense,
     Thermal,
     Timer,
 )
+from trainer.circuit.probes import Place, Probes
 from trainer.circuit.state import DeviceState
 
 if TYPE_CHECKING:
@@ -44,34 +45,27 @@ _ORDER: tuple[type, ...] = (
     Generator,
     Inverter,
 )
+STATE_NAMES = tuple(f"s{n}" for n in range(lay.STATES))
+_LATCHING = (lay.DEV_MAGNETIC, lay.DEV_RESIDUAL, lay.DEV_THERMAL)
 _RINGED = (Residual, Coil, Timer, PhaseControl, Generator, Inverter)
-
-
-class SenseColumns(Protocol):
-    """What devices need of the probes: where a sense or a voltage is found in y."""
-
-    def sense(self, sense: Sense) -> int: ...
-    def volts(self, a: int, b: int) -> int: ...
-    def column(self, index: int) -> int: ...
 
 
 @dataclass
 class Row:
-    """One device: integer columns, parameters and first state."""
+    """One device: what it looks at, parameters, first state, what it moves."""
 
     device: Device
     kind: int
-    sense: int
+    sense: Place
     params: tuple[float, ...]
     state: tuple[float, ...] = ()
     makes: tuple[int, ...] = ()
     breaks: tuple[int, ...] = ()
     machine: int = -1
-    a: int = -1
-    b: int = -1
-    a_is_column: bool = False
-    b_is_column: bool = False
-    value: int = 2  # which state column a channel of this device shows
+    contact: int = -1
+    resistor: int = -1
+    across: Place | None = None
+    shows: int = 2  # which state a channel or an event of this device shows
 
 
 @dataclass
@@ -80,15 +74,13 @@ class DeviceTable:
 
     rows: list[Row]
     elements: Elements
-    _i: np.ndarray = field(default_factory=lambda: np.zeros((0, lay.DI_SIZE), dtype=np.int64))
 
     def index(self, name: str) -> int:
         return [r.device.name for r in self.rows].index(name)
 
-    def value_column(self, name: str) -> tuple[int, int, int]:
-        """(1, row, state column) of what a channel of this device shows."""
-        d = self.index(name)
-        return 1, d, self.rows[d].value
+    def watch(self) -> bool:
+        """Whether something must look at every step: a fast device, or an emf that folds back."""
+        return any(r.kind in (lay.DEV_PHASE, lay.DEV_INVERTER) for r in self.rows)
 
     def driven_shut(self) -> set[int]:
         """Contacts whose rest position a device decides."""
@@ -96,102 +88,103 @@ class DeviceTable:
         for r in self.rows:
             driven.update(r.makes)
             if r.kind == lay.DEV_PHASE:
-                driven.update((r.a, *r.breaks))
+                driven.update((r.contact, *r.breaks))
             elif r.kind in (lay.DEV_COIL, lay.DEV_TIMER):
                 driven.update(r.breaks)
         return driven
 
-    def settle(self, probes: SenseColumns) -> None:
-        """Fill the integer columns once every probe is known."""
-        self._i = np.full((len(self.rows), lay.DI_SIZE), -1, dtype=np.int64)
-        ring = 0
+    def arrays(self, probes: Probes) -> dict:
+        """Records and rings, once every probe has its column."""
+        ringed = [isinstance(r.device, _RINGED) for r in self.rows]
+        moves: list[tuple[int, bool]] = []
+        rows: list[dict[str, float]] = []
         for d, r in enumerate(self.rows):
-            row = self._i[d]
-            row[lay.DI_KIND], row[lay.DI_MACHINE] = r.kind, r.machine
-            row[lay.DI_SENSE] = probes.column(r.sense)
-            row[lay.DI_A] = probes.column(r.a) if r.a_is_column else r.a
-            row[lay.DI_B] = probes.column(r.b) if r.b_is_column else r.b
-            if isinstance(r.device, _RINGED):
-                row[lay.DI_RING] = ring
-                ring += 1
-            row[lay.DI_MAKES : lay.DI_MAKES + len(r.makes)] = r.makes
-            row[lay.DI_BREAKS : lay.DI_BREAKS + len(r.breaks)] = r.breaks
-
-    def arrays(self) -> dict:
-        f = np.zeros((len(self.rows), lay.DF_SIZE))
-        s = np.zeros((len(self.rows), lay.DS_SIZE))
-        for d, r in enumerate(self.rows):
-            f[d, : len(r.params)] = r.params
-            s[d, : len(r.state)] = r.state
+            first = len(moves)
+            moves += [(s, True) for s in r.makes] + [(s, False) for s in r.breaks]
+            rows.append(
+                {
+                    "kind": r.kind,
+                    "sense": probes.column(r.sense),
+                    "across": -1 if r.across is None else probes.column(r.across),
+                    "ring": sum(ringed[:d]) if ringed[d] else -1,
+                    "machine": r.machine,
+                    "contact": r.contact,
+                    "resistor": r.resistor,
+                    "first": first,
+                    "end": len(moves),
+                    **{f"p{n}": value for n, value in enumerate(r.params)},
+                    **{f"s{n}": value for n, value in enumerate(r.state)},
+                    "shown": dict(enumerate(r.state)).get(r.shows, 0.0),
+                }
+            )
         fast = [d for d, r in enumerate(self.rows) if r.kind == lay.DEV_PHASE]
-        rings = max(1, sum(isinstance(r.device, _RINGED) for r in self.rows))
         return {
-            "di": self._i,
-            "df": f,
-            "ds": s,
-            "rings": np.zeros((rings, lay.TICKS_PER_CYCLE + 1)),
+            "devices": records(lay.DEVICE, rows),
+            "moves": np.array(moves, dtype=lay.MOVE),
+            "rings": np.zeros((sum(ringed), lay.TICKS_PER_CYCLE + 1)),
             "fast": np.array(fast, dtype=np.int64),
         }
 
     def at_rest(self, core: Core) -> None:
         """Bits of devices that hold contacts open while nothing is energised; source rows."""
+        reasons = core.contacts["reasons"]
         for d, r in enumerate(self.rows):
             bit = 1 << (d % 60)
             for s in r.makes:
-                core.si[s, lay.SI_REASONS] |= bit
+                reasons[s] |= bit
             if r.kind == lay.DEV_PHASE:
-                core.si[r.a, lay.SI_REASONS] |= bit
-            if r.kind == lay.DEV_INVERTER:
-                self._arm_inverter(core, d, r)
-            if r.kind == lay.DEV_GENERATOR:
-                for q in r.breaks:
-                    core.src[q, lay.SRC_HZ] = core.ds[d, 2]
+                reasons[r.contact] |= bit
+            if isinstance(r.device, Inverter | Generator):
+                self._take_sources(core, d, r.device)
 
-    def _arm_inverter(self, core: Core, d: int, r: Row) -> None:
-        device = r.device
-        assert isinstance(device, Inverter)
+    def _take_sources(self, core: Core, d: int, device: Inverter | Generator) -> None:
         for q in device.sources:
-            core.src[q, lay.SRC_FOLD] = device.fold_ohms
-            core.src[q, lay.SRC_LIMIT] = device.limit_a_peak
-            core.src[q, lay.SRC_SENSE] = core.di[d, lay.DI_SENSE]
+            source = core.sources[q]
+            source["device"] = d
+            if isinstance(device, Generator):
+                source["hz"] = core.devices[d]["s2"]
+            else:
+                source["fold"], source["limit"] = device.fold_ohms, device.limit_a_peak
+                source["sense"] = core.devices[d]["sense"]
 
     def snapshot(self, core: Core) -> dict[str, DeviceState]:
         out = {}
-        for d, r in enumerate(self.rows):
-            ring = core.di[d, lay.DI_RING]
+        for r, d in zip(self.rows, core.devices, strict=True):
+            ring = d["ring"]
             rms = math.sqrt(core.rings[ring, : lay.TICKS_PER_CYCLE].mean()) if ring >= 0 else 0.0
-            out[r.device.name] = DeviceState(tuple(core.ds[d].tolist()), rms)
+            values = tuple(float(d[name]) for name in STATE_NAMES)
+            out[r.device.name] = DeviceState(values, rms)
         return out
 
     def restore(self, core: Core, states: dict[str, DeviceState]) -> None:
-        for d, r in enumerate(self.rows):
+        for r, d in zip(self.rows, core.devices, strict=True):
             s = states.get(r.device.name)
             if s is None:
                 continue
-            core.ds[d, : len(s.values)] = s.values
-            if core.di[d, lay.DI_RING] >= 0:
-                ring = core.rings[core.di[d, lay.DI_RING]]
+            for name, value in zip(STATE_NAMES, s.values, strict=False):
+                d[name] = value
+            d["shown"] = d[STATE_NAMES[r.shows]]
+            if d["ring"] >= 0:
+                ring = core.rings[d["ring"]]
                 ring[:] = s.rms**2
                 ring[lay.TICKS_PER_CYCLE] = s.rms**2 * lay.TICKS_PER_CYCLE
 
     def reset(self, core: Core, contact: int) -> None:
         """A hand resets a tripped device that holds this contact (a breaker handle moved off)."""
         for d, r in enumerate(self.rows):
-            if contact in r.breaks and r.kind in (
-                lay.DEV_MAGNETIC,
-                lay.DEV_RESIDUAL,
-                lay.DEV_THERMAL,
-            ):
-                if r.kind == lay.DEV_THERMAL and core.ds[d, 1] > core.df[d, 3] - 10.0:
-                    continue  # a bimetal still hot does not latch
-                core.ds[d, 0] = 0.0
-                if r.kind != lay.DEV_THERMAL:
-                    core.ds[d, 1:3] = 0.0
-                for s in r.breaks:
-                    core.si[s, lay.SI_REASONS] &= ~(1 << (d % 60))
+            if contact not in r.breaks or r.kind not in _LATCHING:
+                continue
+            record = core.devices[d]
+            if r.kind == lay.DEV_THERMAL and record["s1"] > record["p3"] - 10.0:
+                continue  # a bimetal still hot does not latch
+            record["s0"] = 0.0
+            if r.kind != lay.DEV_THERMAL:
+                record["s1"] = record["s2"] = 0.0
+            for s in r.breaks:
+                core.contacts["reasons"][s] &= ~(1 << (d % 60))
 
 
-def lay_devices(elements: Elements, probes: SenseColumns) -> DeviceTable:
+def lay_devices(elements: Elements, probes: Probes) -> DeviceTable:
     """Rows for every device, sorted into the order in which they act."""
     devices = sorted(elements.devices, key=lambda d: _ORDER.index(type(d)))
     contacts = {s.name: i for i, s in enumerate(elements.switches)}
@@ -203,7 +196,7 @@ def lay_devices(elements: Elements, probes: SenseColumns) -> DeviceTable:
 def _row(
     d: Device,
     elements: Elements,
-    probes: SenseColumns,
+    probes: Probes,
     contacts: dict[str, int],
     machines: dict[str, int],
 ) -> Row:
@@ -234,7 +227,7 @@ def _row(
                 (0.0, d.start_c),
                 breaks=numbers(d.breaks),
                 machine=machine,
-                value=1,
+                shows=1,
             )
         case Magnetic():
             return Row(
@@ -243,6 +236,7 @@ def _row(
                 probes.sense(d.sense),
                 (d.peak_a, d.delay_s),
                 breaks=numbers(d.breaks),
+                shows=3,
             )
         case Residual():
             return Row(
@@ -280,28 +274,24 @@ def _row(
                 (0.0, 0.0, d.first_delay_s),
                 numbers(d.bypass),
                 numbers(d.boost),
-                a=contacts[d.pair],
-                b=probes.sense(d.sense),
-                b_is_column=True,
-                value=4,
+                contact=contacts[d.pair],
+                across=probes.sense(d.sense),
+                shows=4,
             )
         case Generator():
             return _generator(d, elements, probes)
         case Inverter():
-            sources = (*d.sources, -1)
             return Row(
                 d,
                 lay.DEV_INVERTER,
                 probes.sense(d.sense),
                 (d.surge_s, d.rated_a_rms),
                 breaks=numbers(d.breaks),
-                a=sources[0],
-                b=sources[1],
             )
     raise TypeError(f"{d!r} is not a device")
 
 
-def _ptc(d: Ptc, elements: Elements, probes: SenseColumns) -> Row:
+def _ptc(d: Ptc, elements: Elements, probes: Probes) -> Row:
     number = [r.name for r in elements.resistors].index(d.resistor)
     r = elements.resistors[number]
     params = (
@@ -319,12 +309,12 @@ def _ptc(d: Ptc, elements: Elements, probes: SenseColumns) -> Row:
         probes.volts(r.a, r.b),
         params,
         (r.ohms, d.start_c),
-        a=number,
-        value=1,
+        resistor=number,
+        shows=1,
     )
 
 
-def _generator(d: Generator, elements: Elements, probes: SenseColumns) -> Row:
+def _generator(d: Generator, elements: Elements, probes: Probes) -> Row:
     """Nameplate volts are those of its first source times its branch scales, seen at no load."""
     source = elements.sources[d.sources[0]]
     volts = d.volts
@@ -353,7 +343,5 @@ def _generator(d: Generator, elements: Elements, probes: SenseColumns) -> Row:
         probes.sense(d.sense),
         params,
         state,
-        breaks=d.sources,
-        a=probes.sense(volts),
-        a_is_column=True,
+        across=probes.sense(volts),
     )

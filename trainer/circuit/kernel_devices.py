@@ -4,61 +4,54 @@ Electromagnets act on the rms of one cycle with hysteresis and the armature's de
 elements integrate their own heat; protection acts before control before the rest because
 devices are sorted that way by plan.py. Every device only sets or clears its own bit among the
 reasons a contact has to be open.
+
+A device's function gets what it senses now (or its cycle rms), moves its own state and returns
+the event that happened, or NOTHING. p and s in the docstrings are its parameters and state,
+counted from 0.
 """
 
 from __future__ import annotations
 
 import math
 
-from numba import njit
+import numpy as np
 
 from trainer.circuit import layout as lay
-from trainer.circuit.kernel_options import INNER, MERGED
-from trainer.circuit.kernel_states import book_heat
+from trainer.circuit.kernel_contacts import log_event
+from trainer.circuit.kernel_options import inner, spelled
+from trainer.circuit.kernel_step import reading
+
+NOTHING, RESISTANCE = -1, -2
+# typed, as plain truth values would have numba compile their users once for each
+ON, OFF = np.bool_(True), np.bool_(False)
+#: A soft starter lets its pair go this long before the volts are expected through zero [s].
+EARLY_S = 1.5e-4
+#: Volts that cross zero slower than this are no line volts [V/s].
+SLOW_VOLTS = 4000.0
 
 
-@njit(**INNER)
-def note(si, counts, events, k, kind, device, value):
-    """Log an event of a device (numbered after the contacts)."""
-    n = counts[lay.N_EVENTS]
-    if n < events.shape[0]:
-        events[n, 0] = k
-        events[n, 1] = kind
-        events[n, 2] = si.shape[0] + device
-        events[n, 3] = value
-    counts[lay.N_EVENTS] = n + 1
+@spelled
+def hold(contacts, s, d, shut):
+    """Clear (shut) or set (open) the bit of device d among the reasons of contact s."""
+    bit = np.int64(1) << (d % 60)
+    c = contacts[s]
+    c.reasons = c.reasons & ~bit if shut else c.reasons | bit
 
 
-@njit(**INNER)
-def reason(si, di, d, first, closed):
-    """Set (open) or clear (closed) this device's bit on the contacts listed from ``first``."""
-    bit = 1 << (d % 60)
-    for t in range(lay.MOST):
-        s = di[d, first + t]
-        if s < 0:
-            return
-        if closed:
-            si[s, lay.SI_REASONS] &= ~bit
-        else:
-            si[s, lay.SI_REASONS] |= bit
+@inner
+def position(contacts, moves, device, d, makes, shut):
+    """Move those contacts of a device that it makes, or those that it breaks."""
+    for t in range(device.first, device.end):
+        if (moves[t].makes != 0) == makes:
+            hold(contacts, moves[t].contact, d, shut)
 
 
-@njit(**INNER)
-def position(si, di, d, energised):
-    """Move a device's contacts: ``makes`` close and ``breaks`` open when energised."""
-    reason(si, di, d, lay.DI_MAKES, energised)
-    reason(si, di, d, lay.DI_BREAKS, not energised)
-
-
-@njit(**INNER)
-def cycle_rms(di, rings, y, d, tick):
-    """One-cycle rms of what device d senses: a ring of squares and their running sum.
+@spelled
+def cycle_rms(rings, ring, slot, now):
+    """One-cycle rms of what a device senses: a ring of squares and their running sum.
 
     The sum is taken afresh once a cycle so that rounding cannot build up.
     """
-    ring = di[d, lay.DI_RING]
-    now = y[di[d, lay.DI_SENSE]]
-    slot = tick % lay.TICKS_PER_CYCLE
     total = rings[ring, lay.TICKS_PER_CYCLE] + now * now - rings[ring, slot]
     rings[ring, slot] = now * now
     if slot == 0:
@@ -69,322 +62,287 @@ def cycle_rms(di, rings, y, d, tick):
     return math.sqrt(max(total, 0.0) / lay.TICKS_PER_CYCLE)
 
 
-@njit(**MERGED)
-def coil(si, di, df, ds, rings, y, counts, events, d, k, tick, dt):
-    """Armature: dev_f = pickup, dropout, operate, release; dev_s = in, timer, rms."""
-    rms = cycle_rms(di, rings, y, d, tick)
-    ds[d, 2] = rms
-    if ds[d, 0] == 0.0:
-        ds[d, 1] = ds[d, 1] + dt if rms > df[d, 0] else 0.0
-        if ds[d, 1] >= df[d, 2] and rms > df[d, 0]:
-            ds[d, 0], ds[d, 1] = 1.0, 0.0
-            position(si, di, d, True)
-            note(si, counts, events, k, lay.EV_PICKED_UP, d, rms)
-    else:
-        ds[d, 1] = ds[d, 1] + dt if rms < df[d, 1] else 0.0
-        if ds[d, 1] >= df[d, 3] and rms < df[d, 1]:
-            ds[d, 0], ds[d, 1] = 0.0, 0.0
-            position(si, di, d, False)
-            note(si, counts, events, k, lay.EV_DROPPED_OUT, d, rms)
+@spelled
+def coil(d, rms, dt):
+    """Armature: p = pickup, dropout, operate, release; s = in, timer, rms."""
+    d.shown = d.s2 = rms
+    inside = d.s0 != 0.0
+    pulled = rms < d.p1 if inside else rms > d.p0
+    d.s1 = d.s1 + dt if pulled else 0.0
+    if not pulled or d.s1 < (d.p3 if inside else d.p2):
+        return NOTHING
+    d.s0, d.s1 = 0.0 if inside else 1.0, 0.0
+    return lay.EV_DROPPED_OUT if inside else lay.EV_PICKED_UP
 
 
-@njit(**MERGED)
-def thermal(si, di, df, ds, mach, slow, y, counts, events, d, k, dt):
-    """Heated trip: dev_f = ohms, c, r, trip, reset (-1e9 none), ambient; dev_s = tripped, T."""
-    amps = y[di[d, lay.DI_SENSE]]
-    around = df[d, 5]
-    m = di[d, lay.DI_MACHINE]
-    if m >= 0:
-        copper = mach[m, lay.MC_C_MAIN] + mach[m, lay.MC_C_AUX]
-        around = (
-            mach[m, lay.MC_C_MAIN] * slow[m, lay.SL_MAIN_C]
-            + mach[m, lay.MC_C_AUX] * slow[m, lay.SL_AUX_C]
-        ) / copper
-    ds[d, 1] += dt / df[d, 1] * (df[d, 0] * amps * amps - (ds[d, 1] - around) / df[d, 2])
-    if ds[d, 0] == 0.0 and ds[d, 1] > df[d, 3]:
-        ds[d, 0] = 1.0
-        position(si, di, d, True)
-        note(si, counts, events, k, lay.EV_TRIPPED, d, ds[d, 1])
-    elif ds[d, 0] != 0.0 and ds[d, 1] < df[d, 4]:
-        ds[d, 0] = 0.0
-        position(si, di, d, False)
-        note(si, counts, events, k, lay.EV_RESET, d, ds[d, 1])
+@spelled
+def thermal(d, machines, axes, amps, dt):
+    """Heated trip: p = ohms, c, r, trip, reset (-1e9 none), ambient; s = tripped, T."""
+    around = d.p5
+    if d.machine >= 0:
+        main, aux = axes[2 * d.machine], axes[2 * d.machine + 1]
+        around = main.heat_c * main.warm_c + aux.heat_c * aux.warm_c
+        around /= main.heat_c + aux.heat_c
+    d.s1 += dt / d.p1 * (d.p0 * amps * amps - (d.s1 - around) / d.p2)
+    d.shown = d.s1
+    if d.s0 == 0.0 and d.s1 > d.p3:
+        d.s0 = 1.0
+        return lay.EV_TRIPPED
+    if d.s0 != 0.0 and d.s1 < d.p4:
+        d.s0 = 0.0
+        return lay.EV_RESET
+    return NOTHING
 
 
-@njit(**MERGED)
-def magnetic(si, di, df, ds, y, counts, events, d, k, dt):
-    """Instantaneous trip: dev_f = peak amps, delay; dev_s = tripped, time since, armed."""
-    if ds[d, 0] != 0.0:
-        return
-    if abs(y[di[d, lay.DI_SENSE]]) > df[d, 0]:
-        ds[d, 2] = 1.0
-    if ds[d, 2] != 0.0:
-        ds[d, 1] += dt
-        if ds[d, 1] >= df[d, 1]:
-            ds[d, 0] = 1.0
-            position(si, di, d, True)
-            note(si, counts, events, k, lay.EV_TRIPPED, d, 0.0)
+@spelled
+def magnetic(d, amps, dt):
+    """Instantaneous trip: p = peak amps, delay; s = tripped, time since, armed."""
+    if d.s0 != 0.0:
+        return NOTHING
+    if abs(amps) > d.p0:
+        d.s2 = 1.0
+    if d.s2 == 0.0:
+        return NOTHING
+    d.s1 += dt
+    if d.s1 < d.p1:
+        return NOTHING
+    d.s0 = 1.0
+    return lay.EV_TRIPPED
 
 
-@njit(**INNER)
-def residual(si, di, df, ds, rings, y, counts, events, d, k, tick, dt):
-    """Core balance: dev_f = trip rms, k, exponent; dev_s = tripped, share of time spent, rms."""
-    rms = cycle_rms(di, rings, y, d, tick)
-    ds[d, 2] = rms
-    if ds[d, 0] != 0.0:
-        return
-    if rms < df[d, 0]:
-        ds[d, 1] = 0.0
-        return
-    ds[d, 1] += dt / (df[d, 1] / rms) ** df[d, 2]
-    if ds[d, 1] >= 1.0:
-        ds[d, 0] = 1.0
-        position(si, di, d, True)
-        note(si, counts, events, k, lay.EV_TRIPPED, d, rms)
+@spelled
+def residual(d, rms, dt):
+    """Core balance: p = trip rms, k, exponent; s = tripped, share of time spent, rms."""
+    d.shown = d.s2 = rms
+    if d.s0 != 0.0:
+        return NOTHING
+    d.s1 = d.s1 + dt / (d.p1 / rms) ** d.p2 if rms >= d.p0 else 0.0
+    if d.s1 < 1.0:
+        return NOTHING
+    d.s0 = 1.0
+    return lay.EV_TRIPPED
 
 
-@njit(**MERGED)
-def timer(si, di, df, ds, rings, y, counts, events, d, k, tick, dt):
-    """Delay: dev_f = threshold rms, delay, lockout; dev_s = acted, on-time, rms, off-time."""
-    rms = cycle_rms(di, rings, y, d, tick)
-    ds[d, 2] = rms
-    if rms < df[d, 0]:
-        ds[d, 3] += dt
-        ds[d, 1] = 0.0
-        if ds[d, 0] != 0.0:
-            ds[d, 0] = 0.0
-            position(si, di, d, False)
-            note(si, counts, events, k, lay.EV_DROPPED_OUT, d, rms)
-        return
-    ds[d, 1] += dt
-    if ds[d, 0] == 0.0 and ds[d, 1] >= df[d, 1] and ds[d, 3] + ds[d, 1] - df[d, 1] >= df[d, 2]:
-        ds[d, 0], ds[d, 3] = 1.0, 0.0
-        position(si, di, d, True)
-        note(si, counts, events, k, lay.EV_PICKED_UP, d, rms)
+@spelled
+def timer(d, rms, dt):
+    """Delay: p = threshold rms, delay, lockout; s = acted, on-time, rms, off-time."""
+    d.shown = d.s2 = rms
+    if rms < d.p0:
+        acted = d.s0 != 0.0
+        d.s0, d.s1 = 0.0, 0.0
+        d.s3 += dt
+        return lay.EV_DROPPED_OUT if acted else NOTHING
+    d.s1 += dt
+    late = d.s1 - d.p1
+    if d.s0 != 0.0 or late < 0.0 or d.s3 + late < d.p2:
+        return NOTHING
+    d.s0, d.s3 = 1.0, 0.0
+    return lay.EV_PICKED_UP
 
 
-@njit(**INNER)
-def ptc(counts, g_static, ri, rf, si, sf, key, xs, heat_s, di, df, ds, y, d, dt, h):
-    """Thermistor: dev_f = cold, hot, switch, b, c, r, ambient; dev_s = ohms used, T."""
-    f, s = df[d], ds[d]
-    volts = y[di[d, lay.DI_SENSE]]
-    ohms = s[0]
-    s[1] += dt / f[4] * (volts * volts / ohms - (s[1] - f[6]) / f[5])
-    want = f[0]
-    if s[1] > f[2]:
-        want = min(f[1], f[0] * math.exp(f[3] * (s[1] - f[2])))
-    if abs(want - ohms) > 0.02 * ohms or (want != ohms and (want == f[1] or want == f[0])):
-        s[0] = want
-        set_resistor(counts, g_static, ri, rf, si, sf, key, xs, heat_s, di[d, lay.DI_A], want, h)
+@spelled
+def ptc(d, volts, dt):
+    """Thermistor: p = cold, hot, switch, b, c, r, ambient; s = ohms used, T.
+
+    The ohms used follow in steps of 2 %, since every change costs a new port matrix.
+    """
+    ohms, want = d.s0, d.p0
+    d.s1 += dt / d.p4 * (volts * volts / ohms - (d.s1 - d.p6) / d.p5)
+    d.shown = d.s1
+    if d.s1 > d.p2:
+        want = min(d.p1, d.p0 * math.exp(d.p3 * (d.s1 - d.p2)))
+    at_end = want != ohms and (want == d.p1 or want == d.p0)
+    if abs(want - ohms) <= 0.02 * ohms and not at_end:
+        return NOTHING
+    d.s0 = want
+    return RESISTANCE
 
 
-@njit(**INNER)
-def set_resistor(counts, g_static, ri, rf, si, sf, key, xs, heat_s, r, ohms, h):
-    """Change one resistor of the static network; every solved state must be forgotten."""
-    a, b = ri[r, 0], ri[r, 1]
-    for slot in range(min(counts[lay.N_STATES], key.shape[0])):
-        book_heat(ri, rf, si, sf, key, xs, heat_s, slot, h)
-    counts[lay.N_STATES] = 0
-    change = 1.0 / ohms - rf[r, 0]
-    rf[r, 0] = 1.0 / ohms
-    if a > 0:
-        g_static[a - 1, a - 1] += change
-    if b > 0:
-        g_static[b - 1, b - 1] += change
-    if a > 0 and b > 0:
-        g_static[a - 1, b - 1] -= change
-        g_static[b - 1, a - 1] -= change
+@spelled
+def generator(d, sources, number, volts, amps, rms, dt):
+    """Alternator: see elements.Generator; p as laid out in devices.py.
 
-
-@njit(**INNER)
-def generator(si, src, di, df, ds, rings, y, counts, events, d, k, tick, dt):
-    """Alternator: see elements.Generator. dev_s = drop volts, field, hz, engine W, stalled,
-    mean volt-amps, mean watts, rms volts."""
-    f, s = df[d], ds[d]
-    rated_w, extra, sub_s, reg_s = f[0], f[1], f[2], f[3]
-    ceiling, inertia, gov_s, droop = f[4], f[5], f[6], f[7]
-    amps_now = y[di[d, lay.DI_SENSE]]
-    volts_now = y[di[d, lay.DI_A]]
-    rms_i = cycle_rms(di, rings, y, d, tick)
-    blend = dt * f[10]
-    s[6] += blend * (volts_now * amps_now - s[6])
-    s[7] += blend * (volts_now * volts_now - s[7])
-    rms_v = math.sqrt(max(s[7], 0.0))
-    if s[4] != 0.0:
-        return
-    apparent = max(rms_i * rms_v, 1e-9)
-    real = min(abs(s[6]), apparent)
-    sin_phi = math.sqrt(1.0 - (real / apparent) ** 2)
-    drop = extra * rms_i * sin_phi * math.sqrt(2.0)
-    s[0] += dt / sub_s * (drop - s[0])
-    s[1] += dt / reg_s * (f[8] - rms_v) / f[8]
-    s[1] = min(max(s[1], 0.2), ceiling)
-    base_hz = f[9]
-    want = (base_hz * (1.0 + droop * f[12]) - s[2]) / (droop * base_hz) * rated_w
+    s = drop volts, field, hz, engine W, stalled, (none), mean watts, mean square volts.
+    """
+    d.s6 += dt * d.p10 * (volts * amps - d.s6)
+    d.s7 += dt * d.p10 * (volts * volts - d.s7)
+    if d.s4 != 0.0:
+        return NOTHING
+    rated_w, hz, droop = d.p0, d.p9, d.p7
+    rms_v = math.sqrt(max(d.s7, 0.0))
+    apparent = max(rms * rms_v, 1e-9)
+    real = min(abs(d.s6), apparent)
+    drop = d.p1 * rms * math.sqrt(1.0 - (real / apparent) ** 2) * math.sqrt(2.0)
+    d.s0 += dt / d.p2 * (drop - d.s0)
+    d.s1 += dt / d.p3 * (d.p8 - rms_v) / d.p8
+    d.s1 = min(max(d.s1, 0.2), d.p4)
+    want = (hz * (1.0 + droop * d.p12) - d.s2) / (droop * hz) * rated_w
     want = min(max(want, 0.0), 1.1 * rated_w)
-    s[3] += dt / gov_s * (want - s[3])
-    s[2] += dt * base_hz * (s[3] - s[6]) / (2.0 * inertia * rated_w)
-    amp = max(s[1] * f[11] - s[0], 0.0)
-    if s[2] < f[13]:
-        s[4] = 1.0
-        amp = 0.0
-        note(si, counts, events, k, lay.EV_GAVE_UP, d, s[2])
-    for t in range(lay.MOST):
-        q = di[d, lay.DI_BREAKS + t]
-        if q >= 0:
-            src[q, lay.SRC_AMP] = amp
-            src[q, lay.SRC_HZ] = s[2]
+    d.s3 += dt / d.p6 * (want - d.s3)
+    d.s2 += dt * hz * (d.s3 - d.s6) / (2.0 * d.p5 * rated_w)
+    d.shown = d.s2
+    stalls = d.s2 < d.p13
+    for q in range(sources.shape[0]):
+        if sources[q].device == number:
+            sources[q].peak = 0.0 if stalls else max(d.s1 * d.p11 - d.s0, 0.0)
+            sources[q].hz = d.s2
+    if not stalls:
+        return NOTHING
+    d.s4 = 1.0
+    return lay.EV_GAVE_UP
 
 
-@njit(**INNER)
-def inverter(si, src, di, df, ds, rings, y, counts, events, d, k, tick, dt):
-    """Battery inverter: dev_f = surge s, rated rms, amp; dev_s = shut, overload time, rms."""
-    f, s = df[d], ds[d]
-    rms = cycle_rms(di, rings, y, d, tick)
-    s[2] = rms
-    if s[0] != 0.0:
-        return
-    s[1] = s[1] + dt if rms > f[1] else max(0.0, s[1] - dt)
-    if s[1] > f[0]:
-        s[0] = 1.0
-        position(si, di, d, True)
-        note(si, counts, events, k, lay.EV_GAVE_UP, d, rms)
-        for q in range(src.shape[0]):
-            if di[d, lay.DI_A] == q or di[d, lay.DI_B] == q:
-                src[q, lay.SRC_AMP] = 0.0
+@spelled
+def inverter(d, sources, number, rms, dt):
+    """Battery inverter: p = surge s, rated rms; s = shut, overload time, rms."""
+    d.shown = d.s2 = rms
+    if d.s0 != 0.0:
+        return NOTHING
+    d.s1 = d.s1 + dt if rms > d.p1 else max(0.0, d.s1 - dt)
+    if d.s1 <= d.p0:
+        return NOTHING
+    d.s0 = 1.0
+    for q in range(sources.shape[0]):
+        if sources[q].device == number:
+            sources[q].peak = 0.0
+    return lay.EV_GAVE_UP
 
 
-@njit(**INNER)
-def phase_ramp(si, di, df, ds, rings, y, counts, events, d, k, tick, dt):
+@spelled
+def phase_ramp(d, contacts, moves, number, rms, dt):
     """Slow half of a soft starter, once a tick: ramp, limit, boost, bypass, giving up.
 
-    dev_f = first delay, ramp s, limit A, settled ratio, boost most s, give up s;
-    dev_s = started, time, delay now, first peak rms, rms, boost left, bypassed, gave up,
+    p = first delay, ramp s, limit A, settled ratio, boost most s, give up s;
+    s = started, time, delay now, first peak rms, rms, boost left, bypassed, gave up,
     time since volts zero, gate, last volts, length of half a cycle.
     """
-    f, s = df[d], ds[d]
-    rms = cycle_rms(di, rings, y, d, tick)
-    s[4] = rms
-    if s[0] == 0.0 or s[7] != 0.0:
-        return
-    s[1] += dt
-    if rms < f[2] and s[6] == 0.0:
-        s[2] = max(0.0, s[2] - f[0] * dt / f[1])
-    s[3] = max(s[3], rms)
-    settled = rms < f[3] * s[3] and s[1] > 0.1
-    if s[5] == 0.0 and (settled or s[1] > f[4]):
-        s[5] = 1.0
-        reason(si, di, d, lay.DI_BREAKS, False)
-        note(si, counts, events, k, lay.EV_PICKED_UP, d, rms)
-    if s[6] == 0.0 and s[2] == 0.0 and settled:
-        s[6] = 1.0
-        reason(si, di, d, lay.DI_MAKES, True)
-    if s[6] == 0.0 and s[1] > f[5]:
-        s[7] = 1.0
-        reason(si, di, d, lay.DI_BREAKS, False)
-        gate(si, di, d, False)
-        note(si, counts, events, k, lay.EV_GAVE_UP, d, rms)
+    d.shown = d.s4 = rms
+    if d.s0 == 0.0 or d.s7 != 0.0:
+        return NOTHING
+    happened = NOTHING
+    d.s1 += dt
+    if rms < d.p2 and d.s6 == 0.0:
+        d.s2 = max(0.0, d.s2 - d.p0 * dt / d.p1)
+    d.s3 = max(d.s3, rms)
+    settled = rms < d.p3 * d.s3 and d.s1 > 0.1
+    if d.s5 == 0.0 and (settled or d.s1 > d.p4):
+        d.s5 = 1.0
+        happened = lay.EV_PICKED_UP
+    if d.s6 == 0.0 and d.s2 == 0.0 and settled:
+        d.s6 = 1.0
+        position(contacts, moves, d, number, ON, ON)
+    if d.s6 == 0.0 and d.s1 > d.p5:
+        d.s7 = 1.0
+        hold(contacts, d.contact, number, OFF)
+        happened = lay.EV_GAVE_UP
+    if happened != NOTHING:
+        position(contacts, moves, d, number, OFF, OFF)
+    return happened
 
 
-@njit(**INNER)
-def gate(si, di, d, on):
-    """Fire or release the antiparallel pair."""
-    bit = 1 << (d % 60)
-    s = di[d, lay.DI_A]
-    if on:
-        si[s, lay.SI_REASONS] &= ~bit
-    else:
-        si[s, lay.SI_REASONS] |= bit
-
-
-@njit(**INNER)
-def rest(si, di, ds, d):
+@inner
+def rest(d, contacts, moves, number):
     """A soft starter without volts: everything as it was found, the next start from the first."""
-    for j in range(lay.DS_SIZE):
-        ds[d, j] = 0.0
-    gate(si, di, d, False)
-    reason(si, di, d, lay.DI_MAKES, False)
-    reason(si, di, d, lay.DI_BREAKS, True)
+    d.s0 = d.s1 = d.s2 = d.s3 = d.s4 = d.s5 = 0.0
+    d.s6 = d.s7 = d.s8 = d.s9 = d.s10 = d.s11 = 0.0
+    d.shown = 0.0
+    hold(contacts, d.contact, number, OFF)
+    position(contacts, moves, d, number, ON, OFF)
+    position(contacts, moves, d, number, OFF, ON)
 
 
-@njit(**INNER)
-def zero_of_volts(ds, df, d, volts, h):
+@spelled
+def zero_of_volts(d, volts, h):
     """Whether the sensed volts passed zero in this step; keeps the length of half a cycle."""
-    s = ds[d]
-    before = s[10]
-    s[10] = volts
-    s[8] += h
-    if volts * before >= 0.0 or abs(volts - before) <= 4000.0 * h:
+    before, d.s10 = d.s10, volts
+    d.s8 += h
+    rise = abs(volts - before)
+    if volts * before >= 0.0 or rise <= SLOW_VOLTS * h:
         return False
-    if s[0] == 0.0:
-        s[0] = 1.0
-        s[2] = df[d, 0]
+    since = h * abs(volts) / rise
+    if d.s0 == 0.0:
+        d.s0, d.s2 = 1.0, d.p0
     else:
-        s[11] = s[8] - h * abs(volts) / abs(volts - before)
-    s[8] = h * abs(volts) / abs(volts - before)
+        d.s11 = d.s8 - since
+    d.s8 = since
     return True
 
 
-@njit(**INNER)
-def phase_gate(si, di, df, ds, y, h, d):
+@spelled
+def phase_gate(d, contacts, moves, number, volts, h):
     """Fast half of a soft starter, every step: fire ``delay`` after each zero of the volts.
 
     The gate is let go just before the next zero: a resistor's current ends with its volts, and
-    let go a step later the pair would carry the next half cycle whole.
+    let go a step later the pair would carry the next half cycle whole. True when it moved.
     """
-    s = ds[d]
-    crossed = zero_of_volts(ds, df, d, y[di[d, lay.DI_B]], h)
-    if s[0] != 0.0 and not crossed and s[8] > lay.NO_VOLTS_S:
-        rest(si, di, ds, d)
+    crossed = zero_of_volts(d, volts, h)
+    if d.s0 != 0.0 and not crossed and d.s8 > lay.NO_VOLTS_S:
+        rest(d, contacts, moves, number)
         return True
-    if s[7] != 0.0 or s[11] == 0.0:
+    if d.s7 != 0.0 or d.s11 == 0.0:
         return False
-    release = s[11] - 1.5e-4
-    late = s[2] > 0.0
-    if s[9] != 0.0 and late and s[8] >= release:
-        s[9] = 0.0
-        gate(si, di, d, False)
-        return True
-    if s[9] == 0.0 and s[8] >= s[2] - 0.5 * h and (s[8] < release - h or not late):
-        s[9] = 1.0
-        gate(si, di, d, True)
-        return True
-    return False
+    release, late, fired = d.s11 - EARLY_S, d.s2 > 0.0, d.s9 != 0.0
+    if fired and late and d.s8 >= release:
+        d.s9 = 0.0
+    elif not fired and d.s8 >= d.s2 - 0.5 * h and (d.s8 < release - h or not late):
+        d.s9 = 1.0
+    else:
+        return False
+    hold(contacts, d.contact, number, not fired)
+    return True
 
 
-@njit(**INNER)
-def tick_devices(
-    counts, g_static, ri, rf, si, sf, mach, slow, src, key, xs, heat_s, di, df, ds, rings, y,
-    events, k, tick, dt, h,
-):  # fmt: skip
-    """Every device looks once."""
-    for d in range(di.shape[0]):
-        kind = di[d, lay.DI_KIND]
-        if kind == lay.DEV_COIL:
-            coil(si, di, df, ds, rings, y, counts, events, d, k, tick, dt)
-        elif kind == lay.DEV_THERMAL:
-            thermal(si, di, df, ds, mach, slow, y, counts, events, d, k, dt)
-        elif kind == lay.DEV_MAGNETIC:
-            magnetic(si, di, df, ds, y, counts, events, d, k, dt)
-        elif kind == lay.DEV_TIMER:
-            timer(si, di, df, ds, rings, y, counts, events, d, k, tick, dt)
-        elif kind == lay.DEV_RESIDUAL:
-            residual(si, di, df, ds, rings, y, counts, events, d, k, tick, dt)
-        elif kind == lay.DEV_PTC:
-            ptc(counts, g_static, ri, rf, si, sf, key, xs, heat_s, di, df, ds, y, d, dt, h)
-        elif kind == lay.DEV_PHASE:
-            phase_ramp(si, di, df, ds, rings, y, counts, events, d, k, tick, dt)
-        elif kind == lay.DEV_GENERATOR:
-            generator(si, src, di, df, ds, rings, y, counts, events, d, k, tick, dt)
-        elif kind == lay.DEV_INVERTER:
-            inverter(si, src, di, df, ds, rings, y, counts, events, d, k, tick, dt)
-
-
-@njit(**INNER)
-def fast_devices(si, di, df, ds, fast, y, h):
+@inner
+def fast_devices(sizes, devices, contacts, moves, fast, volts, amps, row):
     """Devices that look every step; returns True when one moved a contact."""
     moved = False
     for j in range(fast.shape[0]):
-        if phase_gate(si, di, df, ds, y, h, fast[j]):
+        d = devices[fast[j]]
+        now = reading(volts, amps, row, d.across)
+        if phase_gate(d, contacts, moves, fast[j], now, sizes.step_s):
             moved = True
     return moved
+
+
+@inner
+def tick_devices(
+    tally, contacts, machines, axes, sources, devices, moves, rings, volts, amps, row, events,
+    slot, dt,
+):  # fmt: skip
+    """Every device looks once; returns (a contact may have moved, a resistance changed)."""
+    moved, retuned = False, False
+    for number in range(devices.shape[0]):
+        d = devices[number]
+        now = reading(volts, amps, row, d.sense)
+        rms = cycle_rms(rings, d.ring, slot, now) if d.ring >= 0 else 0.0
+        happened = NOTHING
+        if d.kind == lay.DEV_COIL:
+            happened = coil(d, rms, dt)
+        elif d.kind == lay.DEV_THERMAL:
+            happened = thermal(d, machines, axes, now, dt)
+        elif d.kind == lay.DEV_MAGNETIC:
+            happened = magnetic(d, now, dt)
+        elif d.kind == lay.DEV_TIMER:
+            happened = timer(d, rms, dt)
+        elif d.kind == lay.DEV_RESIDUAL:
+            happened = residual(d, rms, dt)
+        elif d.kind == lay.DEV_PTC:
+            happened = ptc(d, now, dt)
+        elif d.kind == lay.DEV_PHASE:
+            happened = phase_ramp(d, contacts, moves, number, rms, dt)
+            moved = True
+        elif d.kind == lay.DEV_GENERATOR:
+            across = reading(volts, amps, row, d.across)
+            happened = generator(d, sources, number, across, now, rms, dt)
+        elif d.kind == lay.DEV_INVERTER:
+            happened = inverter(d, sources, number, rms, dt)
+        if happened == RESISTANCE:
+            retuned = True
+        elif happened >= 0:
+            moved = True
+            if d.kind != lay.DEV_PHASE and d.kind != lay.DEV_GENERATOR:
+                energised = happened != lay.EV_DROPPED_OUT and happened != lay.EV_RESET
+                position(contacts, moves, d, number, ON, energised)
+                position(contacts, moves, d, number, OFF, not energised)
+            log_event(tally, events, happened, contacts.shape[0] + number, d.shown)
+    return moved, retuned

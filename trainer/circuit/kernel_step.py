@@ -1,147 +1,127 @@
 """Compiled: one step of the circuit and its machines, trapezoidal or a damped half-step.
 
 Trapezoidal on v = R i + d(flux)/dt per branch; a backward-Euler half-step has the same
-companion conductances (R + 2L/h, R + h/2C), so both use one port matrix. Speed voltages of
-the machines are extrapolated from three points: h/12 (23 s0 - 16 s(-1) + 5 s(-2)).
-Machine equations: Krause form, stationary frame (source in motor/params.py).
-Array names and columns: layout.py.
+companion conductances (R + 2L/h, R + h/2C), so both use one port matrix. A step leads from row
+``a`` of a stretch to row ``b``; ``keep`` is 1 when it is trapezoidal and 0 when it is a half-step:
+what a half-step forgets is multiplied by it, so one piece of code does both.
+Names of fields: layout.py.
 """
 
 from __future__ import annotations
 
 import math
 
-from numba import njit
-
 from trainer.circuit import layout as lay
-from trainer.circuit.kernel_machine import machine_damping, machine_history, machine_update
-from trainer.circuit.kernel_options import INNER, MERGED
+from trainer.circuit.kernel_machine import axis_damping, rotors, windings
+from trainer.circuit.kernel_options import inner, merged, spelled
 
 
-@njit(**MERGED)
-def emf(src, y, q, dt):
-    """Source volts ``dt`` after the present step; an inverter folds back above its limit."""
-    amp = src[q, lay.SRC_AMP]
-    turns = src[q, lay.SRC_PHASE] + src[q, lay.SRC_HZ] * dt
-    volts = amp * math.sin(2.0 * math.pi * turns)
-    fold = src[q, lay.SRC_FOLD]
-    if fold > 0.0:
-        amps = y[int(src[q, lay.SRC_SENSE])]
-        excess = abs(amps) - src[q, lay.SRC_LIMIT]
-        if excess > 0.0:
-            volts -= math.copysign(min(fold * excess, abs(amp) + abs(volts)), amps)
-    return volts
+@spelled
+def reading(volts, amps, row, column):
+    """What stands in a column: volts of a port or observed, then amps of a port."""
+    wide = volts.shape[1]
+    return volts[row, column] if column < wide else amps[row, column - wide]
 
 
-@njit(**MERGED)
-def histories(dims, pi, pf, src, hist, y, out, dt, half):
-    """History currents of inductive and capacitive ports; new source volts go to ``out``."""
-    p, n_l, n_c = dims[lay.D_P], dims[lay.D_L], dims[lay.D_C]
-    e0 = 2 * p
-    for j in range(n_l):
-        volts = 0.0
-        if pi[j, lay.PI_SOURCE] >= 0:
-            volts = pf[j, lay.PF_SCALE] * emf(src, y, pi[j, lay.PI_SOURCE], dt)
-        out[e0 + j] = volts
-        back = pf[j, lay.PF_BACK]
-        if half:
-            hist[j] = pf[j, lay.PF_G] * (volts + back * y[p + j])
-        else:
-            hist[j] = pf[j, lay.PF_G] * (
-                volts + y[j] + y[e0 + j] + (back - pf[j, lay.PF_OHMS]) * y[p + j]
+@spelled
+def source_volts(sources, volts, amps, emf, a, b, dt):
+    """Source volts ``dt`` after row ``a``; an inverter folds back above its limit."""
+    for q in range(sources.shape[0]):
+        s = sources[q]
+        e = s.peak * math.sin(2.0 * math.pi * (s.turns + s.hz * dt))
+        if s.fold > 0.0:
+            now = reading(volts, amps, a, s.sense)
+            excess = abs(now) - s.limit
+            if excess > 0.0:
+                e -= math.copysign(min(s.fold * excess, abs(s.peak) + abs(e)), now)
+        emf[b, q] = e
+
+
+@spelled
+def histories(sizes, ports, step, fed, volts, amps, caps, emf, hist, a, b, keep):
+    """History currents of inductive and capacitive ports.
+
+    Inductive: g (e + keep (e' + v') + (2L/h - keep R) i'); capacitive: -g (u' + keep h/2C i');
+    primes mark row a, u' is the volts on the plates.
+    """
+    for j in range(hist.shape[1]):
+        back = step[lay.BACK, j] - keep * step[lay.FALL, j]
+        hist[b, j] = keep * step[lay.STAY, j] * volts[a, j] + back * amps[a, j]
+    for t in range(fed.shape[0]):
+        j = fed[t]
+        port = ports[j]
+        both = emf[b, port.source] + keep * emf[a, port.source]
+        hist[b, j] += step[lay.G, j] * port.scale * both
+    for c in range(sizes.capacitives):
+        j = sizes.inductives + c
+        hist[b, j] -= step[lay.G, j] * caps[a, c]
+
+
+@spelled
+def port_volts(mt, volts, hist, state, b, columns):
+    """The first ``columns`` volts from the history currents: v = -Z i_h.
+
+    Four currents at a time: each volt is then fetched and put back once for four products.
+    """
+    for i in range(columns):
+        volts[b, i] = 0.0
+    for j in range(0, hist.shape[1], 4):
+        f0, f1, f2, f3 = hist[b, j], hist[b, j + 1], hist[b, j + 2], hist[b, j + 3]
+        for i in range(columns):
+            volts[b, i] -= (f0 * mt[state, j, i] + f1 * mt[state, j + 1, i]) + (
+                f2 * mt[state, j + 2, i] + f3 * mt[state, j + 3, i]
             )
-    for q in range(n_l, n_l + n_c):
-        vc = y[e0 + q]
-        if not half:
-            vc += pf[q, lay.PF_BACK] * y[p + q]
-        hist[q] = -pf[q, lay.PF_G] * vc
 
 
-@njit(**MERGED)
-def ports(pf, hist, mt, out, state):
-    """Volts and amps of every port from the history currents: v = -Z ih, i = g v + ih."""
-    p = hist.shape[0]
-    for j in range(p):
-        out[j] = 0.0
-    for j in range(p):
-        f = hist[j]
-        for i in range(p):
-            out[i] -= f * mt[state, j, i]
-    for j in range(p):
-        out[p + j] = pf[j, lay.PF_G] * out[j] + hist[j]
+@spelled
+def branches(sizes, tally, ports, step, fed, volts, amps, caps, emf, hist, a, b, keep, weight):
+    """Amps of every port, volts on the plates, what the sources gave."""
+    for j in range(hist.shape[1]):
+        i = step[lay.G, j] * volts[b, j] + hist[b, j]
+        amps[b, j] = i
+        step[lay.SQUARES, j] += weight * i * i
+    for c in range(sizes.capacitives):
+        j = sizes.inductives + c
+        caps[b, c] = caps[a, c] + ports[j].rise * (amps[b, j] + keep * amps[a, j])
+    given = 0.0
+    for t in range(fed.shape[0]):
+        port = ports[fed[t]]
+        given += port.scale * emf[b, port.source] * amps[b, fed[t]]
+    tally.source_j += weight * sizes.step_s * given
 
 
-@njit(**INNER)
-def observe(dims, hist, mt, ci, cf, out, state):
-    """Contact amps, probe readings and sums of them, from the history currents in ``hist``."""
-    p = dims[lay.D_P]
-    first = dims[lay.D_FIRST]
-    n = dims[lay.D_S] + dims[lay.D_Q]
-    # views, so that the compiler sees plain counting and works on several columns at once
-    seen = out[first : first + n]
-    rows = mt[state, :, p:]
-    for i in range(n):
-        seen[i] = 0.0
-    for j in range(p):
-        f = hist[j]
-        for i in range(n):
-            seen[i] -= f * rows[j, i]
-    for q in range(cf.shape[0]):
-        total = 0.0
-        for t in range(4):
-            if ci[q, t] >= 0:
-                total += cf[q, t] * out[ci[q, t]]
-        out[first + n + q] = total
+@inner
+def damping(sizes, ports, axes, amps, caps, flux, a, b):
+    """Field energy that a half-step loses [J]."""
+    lost = 0.0
+    for j in range(sizes.inductives):
+        change = amps[b, j] - amps[a, j]
+        lost += 0.5 * ports[j].henries * change * change
+    for c in range(sizes.capacitives):
+        change = caps[b, c] - caps[a, c]
+        lost += 0.5 * ports[sizes.inductives + c].farads * change * change
+    for w in range(axes.shape[0]):
+        lost += axis_damping(axes[w], flux[a, w], flux[b, w])
+    return lost
 
 
-@njit(**MERGED)
-def accounts(dims, pf, hist, heat_s, acc, y, out, state, h, half, weight):
-    """Book source energy, port losses and the damping loss of a half-step."""
-    p, n_l, n_c = dims[lay.D_P], dims[lay.D_L], dims[lay.D_C]
-    e0 = 2 * p
-    w = weight * h
-    source = 0.0
-    for j in range(n_l):
-        source += out[e0 + j] * out[p + j]
-    acc[lay.EN_SOURCE] += w * source
-    for j in range(n_l + n_c):
-        pf[j, lay.PF_HEAT] += w * pf[j, lay.PF_OHMS] * out[p + j] ** 2
-    for j in range(p):
-        f = weight * hist[j]
-        for i in range(p):
-            heat_s[state, j, i] += f * hist[i]
-    if half:
-        lost = 0.0
-        for j in range(n_l):
-            lost += 0.5 * pf[j, lay.PF_HENRIES] * (out[p + j] - y[p + j]) ** 2
-        for q in range(n_l, n_l + n_c):
-            lost += 0.5 * pf[q, lay.PF_FARADS] * (out[e0 + q] - y[e0 + q]) ** 2
-        acc[lay.EN_DAMPING] += 2.0 * weight * lost
-
-
-@njit(**INNER)
+@merged
 def advance(
-    dims, pi, pf, mach, shape, slow, scr, src, hist, mt, heat_s, acc, y, out, state, h, dt, half,
-    weight,
+    sizes, tally, ports, step, fed, machines, axes, shape, sources, mt, volts, amps, hist, caps,
+    emf, flux, shaft, state, a, b, columns, dt, keep, weight,
 ):  # fmt: skip
-    """One step from ``y`` to ``out``; ``dt`` is the new instant relative to the source phase."""
-    p, n_l, n_c, n_m = dims[lay.D_P], dims[lay.D_L], dims[lay.D_C], dims[lay.D_M]
-    histories(dims, pi, pf, src, hist, y, out, dt, half)
-    for m in range(n_m):
-        p0 = n_l + n_c + 2 * m
-        b = dims[lay.D_MACHINE] + m * lay.MS_SIZE
-        machine_history(mach, scr, hist, y, m, p0, b, h, half)
-    ports(pf, hist, mt, out, state)
-    for m in range(n_m):
-        p0 = n_l + n_c + 2 * m
-        b = dims[lay.D_MACHINE] + m * lay.MS_SIZE
-        machine_update(mach, shape, slow, scr, pf, acc, y, out, m, p0, b, h, half, weight)
-        if half:
-            acc[lay.EN_DAMPING] += 2.0 * weight * machine_damping(mach, y, out, m, b)
-    e0 = 2 * p
-    for q in range(n_l, n_l + n_c):
-        if half:
-            out[e0 + q] = y[e0 + q] + pf[q, lay.PF_BACK] * out[p + q]
-        else:
-            out[e0 + q] = y[e0 + q] + pf[q, lay.PF_BACK] * (out[p + q] + y[p + q])
-    accounts(dims, pf, hist, heat_s, acc, y, out, state, h, half, weight)
+    """One step from row ``a`` to row ``b``; ``dt`` is b's instant relative to the source phase."""
+    first, h = sizes.inductives + sizes.capacitives, sizes.step_s
+    source_volts(sources, volts, amps, emf, a, b, dt)
+    histories(sizes, ports, step, fed, volts, amps, caps, emf, hist, a, b, keep)
+    for m in range(sizes.machines):
+        windings(machines, axes, flux, shaft, volts, hist, a, b, m, first + 2 * m, h, keep)
+    port_volts(mt, volts, hist, state, b, columns)
+    branches(sizes, tally, ports, step, fed, volts, amps, caps, emf, hist, a, b, keep, weight)
+    for m in range(sizes.machines):
+        rotors(
+            sizes, tally, machines, axes, shape, flux, shaft, amps, a, b, m, first + 2 * m, keep,
+            weight,
+        )  # fmt: skip
+    if keep == 0.0:
+        tally.damping_j += 2.0 * weight * damping(sizes, ports, axes, amps, caps, flux, a, b)

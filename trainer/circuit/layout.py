@@ -1,6 +1,8 @@
-"""Which column of the solver's arrays means what. Shared by plan.py and the compiled kernel.
+"""Which field of the solver's records means what. Shared by the planner and the compiled kernel.
 
-Knows names and numbers only.
+Records rather than columns of numbers: a field costs the compiler a tenth of an element of an
+array, and has a name. What a step goes through port by port stays in plain arrays, so that the
+compiler can work on several ports at once. Knows names and numbers only.
 """
 
 from __future__ import annotations
@@ -9,131 +11,96 @@ from typing import NamedTuple
 
 import numpy as np
 
-# machine constants, one row a machine; from MC_RQ on: derived, see kernel_step.refresh -------
-(
-    MC_R_MAIN,
-    MC_LS_MAIN,
-    MC_LM_MAIN,
-    MC_LR_MAIN,
-    MC_R_AUX,
-    MC_LS_AUX,
-    MC_LM_AUX,
-    MC_LR_AUX,
-    MC_RR_MAIN,
-    MC_RR_AUX,
-    MC_RATIO,
-    MC_PAIRS,
-    MC_INERTIA,
-    MC_SAT_GAIN,
-    MC_SAT_KNEE,
-    MC_SYNC,
-    MC_RUN_NM,
-    MC_AT_REST,
-    MC_AT_SPEED,
-    MC_PULL_DOWN,
-    MC_EQUALISE,
-    MC_COULOMB,
-    MC_BREAKAWAY,
-    MC_VISCOUS,
-    MC_DRIVES_BACK,
-    MC_POCKET,
-    MC_FAN,
-    MC_LOCKED,
-    MC_C_MAIN,
-    MC_C_AUX,
-    MC_R_HEAT,
-    MC_ALPHA,
-    MC_OHMS_AT,
-    MC_SHELL,
-    MC_LAST_MAIN_C,
-    MC_LAST_AUX_C,
-    MC_GIVEN,
-) = range(37)
-# of each axis: winding ohms, 1/den, lm/lr', 1/lr', then ls, lm, lr over ls lr - lm^2; reciprocals
-(
-    MC_RQ,
-    MC_RD,
-    MC_IDENQ,
-    MC_IDEND,
-    MC_PULLQ,
-    MC_PULLD,
-    MC_ILRQ,
-    MC_ILRD,
-    MC_YSQ,
-    MC_YSD,
-    MC_YMQ,
-    MC_YMD,
-    MC_YRQ,
-    MC_YRD,
-    MC_IRATIO,
-    MC_ISYNC,
-    MC_IINERTIA,
-    MC_SIZE,
-) = range(36, 54)
 
-# machine scratch of one step: rotor histories, speed voltages, saturation amps ahead and now
-SC_KQR, SC_KDR, SC_SQ, SC_SD, SC_XQ, SC_XD, SC_FXQ, SC_FXD, SC_SIZE = range(9)
+def _fields(whole: str = "", real: str = "") -> np.dtype:
+    """A record of integers and floating-point numbers, by name."""
+    named = [(name, np.int64) for name in whole.split()]
+    return np.dtype(named + [(name, np.float64) for name in real.split()])
 
-# ports -------------------------------------------------------------------------------------
-# PF_BACK: 2L/h of an inductive port, h/2C of a capacitive one
-PF_G, PF_OHMS, PF_HENRIES, PF_SCALE, PF_FARADS, PF_HEAT, PF_BACK, PF_SIZE = range(8)
-PI_SOURCE = 4  # after four tap nodes
-PI_SIZE = 5
 
-# machine state inside y, one block a machine -----------------------------------------------
-(
-    MS_FQ,
-    MS_FD,
-    MS_FQR,
-    MS_FDR,
-    MS_SPEED,
-    MS_ANGLE,
-    MS_SQ,
-    MS_SD,
-    MS_NET,
-    MS_TORQUE,
-    MS_IXQ,
-    MS_IXD,
-    MS_SQ2,
-    MS_SD2,
-    MS_FXQ,
-    MS_FXD,
-    MS_SIZE,
-) = range(17)
+#: Sizes: ports (padded), volts computed at a sample and whenever somebody looks, steps between
+#: two looks of the devices, whether somebody looks at every step.
+SIZES = _fields("inductives capacitives machines ports seen wide per_tick watch", "step_s")
+#: Counters and energies. ``restart``: the next step starts damped, from this part of the last
+#: step over WHOLE; 0: it does not. ``loads``: the last row is to be taken up first. ``asks``: the
+#: kernel came back for a matrix or a closing contact (states.py); ``stale``: ohms have changed.
+TALLY = _fields(
+    "step events states built recorded steady pending restart loads asks stale",
+    "source_j rotor_j shaft_j damping_j surge_j",
+)
+#: Conductance and booked heat of a resistor.
+RESISTOR = _fields("a b", "siemens joules")
+#: ``reasons`` to be open, a bit each. ``at``: column of its amps. ``peak_a`` and ``a2s`` of the
+#: last closing surge.
+CONTACT = _fields(
+    "a b closed parted welded reasons at",
+    "on_siemens off_siemens weld_a2s arcs peak_a a2s joules",
+)
+#: A branch that remembers. ``rise``: h/2C.
+PORT = _fields("source", "ohms henries scale farads rise joules")
+#: Volts between nodes; amps of a contact or resistor where it has the number of one (else -1).
+OBSERVED = _fields("a b contact resistor")
+#: A share of one reading in an observed sum.
+TERM = _fields("of to", "sign")
+#: ``device``: what drives it (-1: nothing). ``turns`` at the last instant, each below 1.
+SOURCE = _fields("device sense", "peak turns hz fold limit")
+EVENT = _fields("step kind index", "value")
+#: What is recorded: kind, and which one of its kind (a column, for a reading).
+RECORDED = _fields("kind i")
 
-# slow machine state, one row a machine -----------------------------------------------------
-SL_LIFT, SL_POCKET, SL_MAIN_C, SL_AUX_C, SL_SIZE = range(5)
+#: One machine: constants of its load and shaft, pressures; from ``per_sync`` on derived.
+MACHINE = _fields(
+    "drives_back locked",
+    "pairs ratio inertia sat_gain sat_knee sync run_nm at_rest at_speed pull_down equalise "
+    "coulomb breakaway viscous pocket_s fan r_heat alpha ohms_at shell lift pocket "
+    "per_sync per_inertia per_knee",
+)
+#: One axis of a machine: constants and temperature of its winding; from ``ohms`` on derived:
+#: ohms as warm as ``last_c``, 1/den, lm/lr', 1/lr', and ls, lm, lr over ls lr - lm^2 (see
+#: kernel_machine.refresh). ``turns``: speed volts per rad/s and flux of the other axis.
+AXIS = _fields(
+    "",
+    "cold_ohms ls lm lr rotor_ohms turns to_main heat_c warm_c last_c "
+    "ohms per_den pull per_lr ys ym yr",
+)
+#: Flux linkages of one axis, speed volts one and two steps back, extra magnetising amps of
+#: saturated iron and those that its flux calls for, rotor amps.
+FLUX = _fields("", "stator rotor speed_v speed_v2 extra felt rotor_a")
+FLUX_WIDTH = len(FLUX.names or ())
+SHAFT = _fields("", "speed angle net torque")
 
-# contacts: numbers, and integers -------------------------------------------------------------
-SW_ON, SW_OFF, SW_WELD, SW_ARCS, SW_PEAK, SW_A2S, SW_HEAT, SW_SIZE = range(8)
-SI_A, SI_B, SI_CLOSED, SI_PARTED, SI_WELDED, SI_REASONS, SI_SIZE = range(7)
+#: A device: parameters p, state s as listed in kernel_devices; ``shown``: what a channel or an
+#: event of it shows. ``sense`` and ``across`` are columns of readings; its moves are those from
+#: ``first`` on, before ``end``.
+PARAMETERS, STATES = 14, 12
+DEVICE = _fields(
+    "kind sense across ring machine contact resistor first end",
+    " ".join(["shown", *(f"p{n}" for n in range(PARAMETERS)), *(f"s{n}" for n in range(STATES))]),
+)
+#: A contact that a device moves: closed by it when energised (``makes``), or opened.
+MOVE = _fields("contact makes")
 
-# dims: sizes and places ----------------------------------------------------------------------
-D_NODES, D_L, D_C, D_M, D_PER_TICK, D_MACHINE, D_FIRST, D_P, D_S, D_Q, D_SIZE = range(11)
+# what a step needs of every port: one row a quantity, one column a port -------------------------
+# (see kernel_step.histories; SQUARES: sum over steps of amps squared, not yet booked)
+G, STAY, BACK, FALL, SQUARES, STEP_ROWS = range(6)
 
-# sources -----------------------------------------------------------------------------------
-SRC_AMP, SRC_PHASE, SRC_HZ, SRC_FOLD, SRC_LIMIT, SRC_SENSE, SRC_SIZE = range(7)
+#: Ports and observed columns come in multiples of this, the rest being empty: the loops over
+#: them then have no odd end.
+LANES = 4
 
-# counters ----------------------------------------------------------------------------------
-(
-    N_EVENTS,
-    N_STATES,
-    N_BUILT,
-    N_STATE,
-    N_REC,
-    N_STEP,
-    N_DIRTY,
-    N_STEADY,
-    N_PENDING,
-    N_PAD,
-    N_SIZE,
-) = range(11)
+#: The row a stretch begins with. Typed, as a plain 0 would have numba compile its users twice.
+FIRST_ROW = np.int64(0)
+#: Rows of a stretch beside one a step: its beginning, five half-steps, two that regain the step
+#: grid, padding, and the last instant, which is what other modules read and write.
+MORE_ROWS = 12
+LAST_ROW = -1
 
-#: N_PAD: the next step starts damped, from this part of the last step over WHOLE; 0: it does not.
+#: The kernel comes back for a longer table of events when fewer rows than this are left: more
+#: than can happen in one stretch.
+EVENT_ROOM = 600
+
+#: TALLY.restart of a whole step.
 WHOLE = 1 << 60
-
-# energies ----------------------------------------------------------------------------------
-EN_SOURCE, EN_ROTOR, EN_SHAFT, EN_DAMPING, EN_SURGE, EN_SIZE = range(6)
 
 # devices: kinds ----------------------------------------------------------------------------
 (
@@ -148,13 +115,17 @@ EN_SOURCE, EN_ROTOR, EN_SHAFT, EN_DAMPING, EN_SURGE, EN_SIZE = range(6)
     DEV_INVERTER,
 ) = range(9)
 
-# devices: integer columns ------------------------------------------------------------------
-DI_KIND, DI_SENSE, DI_RING, DI_MACHINE, DI_A, DI_B, DI_MAKES = range(7)
-MOST = 6  # contacts a device can move each way
-DI_BREAKS = DI_MAKES + MOST
-DI_SIZE = DI_BREAKS + MOST
-DF_SIZE = 16  # device parameters
-DS_SIZE = 12  # device state
+# what is recorded: kinds -------------------------------------------------------------------------
+(
+    REC_READING,
+    REC_PLATES,
+    REC_SPEED,
+    REC_TORQUE,
+    REC_ANGLE,
+    REC_LIFT,
+    REC_WARM,
+    REC_DEVICE,
+) = range(8)
 
 # events ------------------------------------------------------------------------------------
 (
@@ -204,44 +175,57 @@ TICKS_PER_CYCLE = 84
 
 
 class Core(NamedTuple):
-    """Every array the kernel reads and writes, in the order of kernel.run's arguments.
+    """Everything the kernel reads and writes, in the order of kernel.run's arguments.
 
-    p ports, s contacts, n nodes, r resistors, q probes, m machines, d devices.
+    p ports and w volts (ports and what is observed), both padded; c capacitors, m machines,
+    k sources. A stretch is the steps from one look of the devices to the next; its
+    arrays have a row for each instant.
     """
 
-    dims: np.ndarray  # (D_SIZE,) int
-    counts: np.ndarray  # (N_SIZE,) int
-    g_static: np.ndarray  # (n, n) resistors and leakage, without contacts and ports
-    ri: np.ndarray  # (r, 2) int: nodes of resistors
-    rf: np.ndarray  # (r, 2) conductance, joules
-    si: np.ndarray  # (s, SI_SIZE) int
-    sf: np.ndarray  # (s, SW_SIZE)
-    pi: np.ndarray  # (p, PI_SIZE) int: four tap nodes (-1 unused), source
-    pf: np.ndarray  # (p, PF_SIZE)
-    taps: np.ndarray  # (p, 4) coefficients
-    qi: np.ndarray  # (q, 3) int: nodes of probes, resistor whose amps are read (-1: volts)
-    ci: np.ndarray  # (c, 4) int: columns of y added up
-    cf: np.ndarray  # (c, 4) signs
-    mach: np.ndarray  # (m, MC_SIZE)
-    shape: np.ndarray  # (m, k) gas torque over a shaft turn
-    slow: np.ndarray  # (m, SL_SIZE)
-    scr: np.ndarray  # (m, SC_SIZE)
-    src: np.ndarray  # (k, SRC_SIZE)
-    key: np.ndarray  # (slots,) int: contact states met so far
-    mt: np.ndarray  # (slots, p, p + s + q) port matrix, contacts and probes, transposed
-    xs: np.ndarray  # (slots, n, p) node volts per history current
-    heat_s: np.ndarray  # (slots, p, p) sums of products of history currents
-    # volts p, amps p, emf l, capacitor volts c, machines; then contacts, probes, sums
-    y: np.ndarray  # (ny,)
-    y_old: np.ndarray
-    half: np.ndarray  # (6, ny) damped half-steps
-    hist: np.ndarray  # (p,) history currents of the step
-    di: np.ndarray  # (d, DI_SIZE) int
-    df: np.ndarray  # (d, DF_SIZE)
-    ds: np.ndarray  # (d, DS_SIZE)
-    rings: np.ndarray  # (k, TICKS_PER_CYCLE + 1) squares over one cycle, and their sum
-    fast: np.ndarray  # indices of devices that look every step
-    acc: np.ndarray  # (EN_SIZE,)
-    events: np.ndarray  # (e, 4)
+    sizes: np.void
+    tally: np.void
+    contacts: np.ndarray
+    ports: np.ndarray  # (p,) records
+    step: np.ndarray  # (STEP_ROWS, p)
+    fed: np.ndarray  # ports with a source
+    machines: np.ndarray
+    axes: np.ndarray  # (2m,) main and auxiliary of each machine
+    shape: np.ndarray  # (m, samples) gas torque over a shaft turn
+    sources: np.ndarray
+    devices: np.ndarray
+    moves: np.ndarray
+    rings: np.ndarray  # (ringed devices, TICKS_PER_CYCLE + 1) squares over one cycle, their sum
+    fast: np.ndarray  # devices that look every step
+    key: np.ndarray  # (slots,) contact states met so far
+    quiet: np.ndarray  # (slots,) whether no capacitor loop of the state is faster than the step
+    mt: np.ndarray  # (slots, p, w) volts per history current, transposed
+    heat_s: np.ndarray  # (slots, p, p) sums of products of history currents, upper half
+    volts: np.ndarray  # (rows, w) of ports, then observed
+    amps: np.ndarray  # (rows, p)
+    hist: np.ndarray  # (rows, p) history currents
+    caps: np.ndarray  # (rows, c) volts on the plates
+    emf: np.ndarray  # (rows, k)
+    flux: np.ndarray  # (rows, 2m)
+    shaft: np.ndarray  # (rows, m)
+    flux_values: np.ndarray  # (rows, values) the numbers of ``flux``
+    shaft_values: np.ndarray  # (rows, values) the numbers of ``shaft``
+    weight: np.ndarray  # (rows,) share of a step that a row is booked with
+    kept: np.ndarray  # (rows,) rows to be recorded
     cycle: np.ndarray  # (2, p + m) sums of squared port amps and speeds: this cycle, last cycle
-    h: float
+    events: np.ndarray
+
+
+class Network(NamedTuple):
+    """What a contact state is solved from; the kernel sees only the result.
+
+    n nodes without the chassis, r resistors, s contacts; p, w as in Core.
+    """
+
+    g_static: np.ndarray  # (n, n) resistors and leakage, without contacts and ports
+    resistors: np.ndarray  # (r,) records
+    ends: np.ndarray  # (r + s, n) volts across each resistor and contact per node volt
+    incidence: np.ndarray  # (n, p) coefficients of node volts in the volts of each port
+    observed: np.ndarray  # (w - p,) records
+    look: np.ndarray  # (n, w) volts of each port and observed pair per node volt
+    terms: np.ndarray
+    drops: np.ndarray  # (slots, r + s, p) volts across resistors and contacts per history current

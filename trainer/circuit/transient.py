@@ -13,6 +13,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from trainer.base.errors import TrainerError
+from trainer.circuit import compiled, states
 from trainer.circuit import layout as lay
 from trainer.circuit.channels import Channel, Event, EventKind, Trace
 from trainer.circuit.elements import Elements
@@ -53,7 +54,7 @@ class Transient:
     @property
     def t_s(self) -> float:
         """Now, counted in whole steps [s]."""
-        return self._began_s + int(self.plan.core.counts[lay.N_STEP]) * self.plan.step_s
+        return self._began_s + int(self.plan.core.tally["step"]) * self.plan.step_s
 
     def act(self, at_s: float, switch: str, closed: bool) -> None:
         """A hand or a call moves a contact at ``at_s``. Raises TrainerError for an unknown name."""
@@ -67,118 +68,114 @@ class Transient:
 
         With ``steady_tol`` stops early once three successive cycles agree within it.
         """
-        from trainer.circuit import kernel, kernel_states
-
-        core = self.plan.core
-        steps = round((until_s - self._began_s) / self.plan.step_s) - int(core.counts[lay.N_STEP])
-        rec = np.zeros((max(0, steps) // stride + 2, max(1, len(self.channels))))
-        index, slow = self._record_columns()
-        first_event = int(core.counts[lay.N_EVENTS])
-        first_step = int(core.counts[lay.N_STEP])
-        core.counts[lay.N_REC] = 0
-        last = first_step + max(0, steps)
-        while int(core.counts[lay.N_STEP]) < last:
+        tally = self.plan.core.tally
+        first_step, first_event = int(tally["step"]), int(tally["events"])
+        last = max(first_step, round((until_s - self._began_s) / self.plan.step_s))
+        rec = np.zeros((len(self.channels), (last - first_step) // stride + 2))
+        tally["recorded"] = 0
+        while tally["step"] < last:
             self._do_acts()
+            self._make_room()
             chunk = min(last, self._acts[0][0] if self._acts else last)
-            steps_now = chunk - int(core.counts[lay.N_STEP])
-            done = kernel.run(*core, steps_now, rec, index, slow, stride, steady_tol)
-            repeats = steady_tol > 0.0 and self.settled()
-            if (done == 0 or repeats) and not self._acts:
+            core = self.plan.core
+            steps = chunk - int(tally["step"])
+            arguments = (*core, steps, rec, self.plan.recorded, stride, steady_tol)
+            compiled.stepper(arguments)(*arguments)
+            if core.tally["asks"]:
+                states.answer(core, self.plan.network)
+            if steady_tol > 0.0 and self.settled() and not self._acts:
                 break
-        kernel_states.book_all(
-            core.counts, core.ri, core.rf, core.si, core.sf, core.key, core.xs, core.heat_s, core.h
-        )
+        states.book_all(self.plan.core, self.plan.network)
         return self._trace(rec, first_step, stride, first_event)
 
     def settled(self) -> bool:
         """Whether three successive cycles agreed within the tolerance of the last ``run``."""
-        return int(self.plan.core.counts[lay.N_STEADY]) >= 3
+        return int(self.plan.core.tally["steady"]) >= 3
 
     def snapshot(self) -> CircuitState:
         """Everything the circuit remembers now."""
         core, elements = self.plan.core, self.plan.elements
-        p, n_l = int(core.dims[lay.D_P]), len(elements.inductives)
-        vc = 2 * p + n_l
-        contacts = list(zip(elements.switches, core.si, strict=True))
+        amps, plates = core.amps[lay.LAST_ROW].tolist(), core.caps[lay.LAST_ROW].tolist()
+        contacts = list(zip(elements.switches, core.contacts, strict=True))
+        resistors = zip(elements.resistors, self.plan.network.resistors, strict=True)
         return CircuitState(
             t_s=self.t_s,
-            capacitor_v={c.name: float(core.y[vc + j]) for j, c in enumerate(elements.capacitives)},
-            inductive_a={i.name: float(core.y[p + j]) for j, i in enumerate(elements.inductives)},
+            capacitor_v={c.name: v for c, v in zip(elements.capacitives, plates, strict=True)},
+            inductive_a={i.name: a for i, a in zip(elements.inductives, amps, strict=False)},
             machines={m.name: self._machine_state(j) for j, m in enumerate(elements.machines)},
-            closed={s.name: bool(row[lay.SI_CLOSED]) for s, row in contacts},
-            reasons={s.name: int(row[lay.SI_REASONS]) for s, row in contacts},
-            welded=frozenset(s.name for s, row in contacts if row[lay.SI_WELDED]),
+            closed={s.name: bool(c["closed"]) for s, c in contacts},
+            reasons={s.name: int(c["reasons"]) for s, c in contacts},
+            welded=frozenset(s.name for s, c in contacts if c["welded"]),
             devices=self.plan.devices.snapshot(core),
-            source_turns=tuple(core.src[: len(elements.sources), lay.SRC_PHASE].tolist()),
-            source_peak=tuple(core.src[: len(elements.sources), lay.SRC_AMP].tolist()),
-            source_hz=tuple(core.src[: len(elements.sources), lay.SRC_HZ].tolist()),
-            resistor_ohms={
-                r.name: float(1.0 / core.rf[j, 0]) for j, r in enumerate(elements.resistors)
-            },
+            source_turns=tuple(core.sources["turns"].tolist()),
+            source_peak=tuple(core.sources["peak"].tolist()),
+            source_hz=tuple(core.sources["hz"].tolist()),
+            resistor_ohms={r.name: float(1.0 / c["siemens"]) for r, c in resistors},
         )
 
     def _do_acts(self) -> None:
         core = self.plan.core
-        while self._acts and self._acts[0][0] <= core.counts[lay.N_STEP]:
+        while self._acts and self._acts[0][0] <= core.tally["step"]:
             _, _, contact, closed = heapq.heappop(self._acts)
             if closed:
-                core.si[contact, lay.SI_REASONS] &= ~(1 << lay.HAND_BIT)
+                core.contacts["reasons"][contact] &= ~(1 << lay.HAND_BIT)
             else:
-                core.si[contact, lay.SI_REASONS] |= 1 << lay.HAND_BIT
+                core.contacts["reasons"][contact] |= 1 << lay.HAND_BIT
                 self.plan.devices.reset(core, contact)
 
-    def _record_columns(self) -> tuple[np.ndarray, np.ndarray]:
-        n = max(1, len(self.channels))
-        index = np.zeros(n, dtype=np.int64)
-        slow = np.zeros((n, 3), dtype=np.int64)
-        for j, ch in enumerate(self.channels):
-            if ch.name in self.plan.columns:
-                index[j] = self.plan.columns[ch.name]
-            else:
-                index[j] = -1
-                slow[j] = self.plan.slow_columns[ch.name]
-        return index, slow
+    def _make_room(self) -> None:
+        """The kernel comes back when its table of events is nearly full."""
+        core = self.plan.core
+        if core.tally["events"] > len(core.events) - lay.EVENT_ROOM:
+            self.plan.core = core._replace(events=np.concatenate([core.events, core.events]))
 
     def _machine_state(self, m: int) -> MachineState:
         core = self.plan.core
-        b = core.dims[lay.D_MACHINE] + m * lay.MS_SIZE
-        flux = core.y[b : b + 6].tolist()
-        return MachineState(*flux, *core.slow[m].tolist())
+        axes, machine = core.axes[2 * m : 2 * m + 2], core.machines[m]
+        flux, shaft = core.flux[lay.LAST_ROW, 2 * m : 2 * m + 2], core.shaft[lay.LAST_ROW, m]
+        stator, rotor, warm = (
+            flux["stator"].tolist(),
+            flux["rotor"].tolist(),
+            axes["warm_c"].tolist(),
+        )
+        return MachineState(
+            stator[0],
+            stator[1],
+            rotor[0],
+            rotor[1],
+            float(shaft["speed"]),
+            float(shaft["angle"]),
+            float(machine["lift"]),
+            float(machine["pocket"]),
+            warm[0],
+            warm[1],
+        )
 
     def _trace(self, rec: np.ndarray, first_step: int, stride: int, first_event: int) -> Trace:
-        core = self.plan.core
-        n = int(core.counts[lay.N_REC])
+        n = int(self.plan.core.tally["recorded"])
         first = (first_step // stride + 1) * stride
         t = self._began_s + (first + stride * np.arange(n)) * self.plan.step_s
-        values = {ch.name: rec[:n, j].copy() for j, ch in enumerate(self.channels)}
+        values = {ch.name: rec[j, :n] for j, ch in enumerate(self.channels)}
         return Trace(t, values, self._events(first_event), heat_of(self.plan), self._energies())
 
     def _events(self, first: int) -> list[Event]:
         core = self.plan.core
         names = [s.name for s in self.plan.elements.switches]
         names += [r.device.name for r in self.plan.devices.rows]
-        last = min(int(core.counts[lay.N_EVENTS]), len(core.events))
         return [
-            Event(
-                float(self._began_s + row[0] * self.plan.step_s),
-                _kind(int(row[1])),
-                names[int(row[2])],
-                float(row[3]),
-            )
-            for row in core.events[first:last]
+            Event(self._began_s + step * self.plan.step_s, _kind(kind), names[index], value)
+            for step, kind, index, value in core.events[first : core.tally["events"]].tolist()
         ]
 
     def _energies(self) -> dict[str, float]:
         """Where the source energy went since the beginning [J]; ``residual`` should be nothing."""
-        core = self.plan.core
-        heat = sum(heat_of(self.plan).values())
-        e = core.acc
+        tally = self.plan.core.tally
         out = {
-            "source": float(e[lay.EN_SOURCE]),
-            "heat": heat,
-            "rotor": float(e[lay.EN_ROTOR]),
-            "shaft": float(e[lay.EN_SHAFT]),
-            "damping": float(e[lay.EN_DAMPING]),
+            "source": float(tally["source_j"]),
+            "heat": sum(heat_of(self.plan).values()),
+            "rotor": float(tally["rotor_j"]),
+            "shaft": float(tally["shaft_j"]),
+            "damping": float(tally["damping_j"]),
             "stored": stored_energy(self.plan) - self._energy0,
         }
         spent = out["heat"] + out["rotor"] + out["shaft"] + out["damping"] + out["stored"]
@@ -193,25 +190,22 @@ def _kind(number: int) -> EventKind:
 def heat_of(plan: Plan) -> dict[str, float]:
     """Joules in every resistance so far, by element name (windings as machine.main, .aux)."""
     core, elements = plan.core, plan.elements
-    heat = {r.name: float(core.rf[j, 1]) for j, r in enumerate(elements.resistors)}
-    for j, s in enumerate(elements.switches):
-        heat[s.name] = float(core.sf[j, lay.SW_HEAT])
-    for name, j in port_names(elements).items():
-        heat[name] = float(core.pf[j, lay.PF_HEAT])
-    return heat
+    booked = plan.network.resistors["joules"].tolist()
+    joules = {r.name: j for r, j in zip(elements.resistors, booked, strict=True)}
+    joules |= {
+        s.name: j for s, j in zip(elements.switches, core.contacts["joules"].tolist(), strict=True)
+    }
+    ports = core.ports["joules"].tolist()
+    return joules | {name: ports[j] for name, j in port_names(elements).items()}
 
 
 def stored_energy(plan: Plan) -> float:
     """Field energy of inductances, capacitors and machines now [J]."""
     core, elements = plan.core, plan.elements
-    p, n_l, n_c = int(core.dims[lay.D_P]), len(elements.inductives), len(elements.capacitives)
-    amps = core.y[p : 2 * p]
-    total = 0.5 * float(sum(i.henries * amps[j] ** 2 for j, i in enumerate(elements.inductives)))
-    vc = core.y[2 * p + n_l : 2 * p + n_l + n_c]
-    total += 0.5 * float(sum(c.farads * vc[j] ** 2 for j, c in enumerate(elements.capacitives)))
-    for m in range(len(elements.machines)):
-        total += machine_energy(plan, m)
-    return total
+    amps, plates = core.amps[lay.LAST_ROW].tolist(), core.caps[lay.LAST_ROW].tolist()
+    total = sum(0.5 * i.henries * amps[j] ** 2 for j, i in enumerate(elements.inductives))
+    total += sum(0.5 * c.farads * plates[j] ** 2 for j, c in enumerate(elements.capacitives))
+    return total + sum(machine_energy(plan, m) for m in range(len(elements.machines)))
 
 
 def machine_energy(plan: Plan, m: int) -> float:
@@ -220,21 +214,16 @@ def machine_energy(plan: Plan, m: int) -> float:
     W = sum l i^2/2 over the leakages + integral of i_m d(flux), with
     i_m = flux/L (1 + gain max(0, flux/knee - 1)^2) and the resultant flux of both axes.
     """
-    core = plan.core
-    k = core.mach[m]
-    b = core.dims[lay.D_MACHINE] + m * lay.MS_SIZE
-    fq, fd, fqr, fdr = core.y[b : b + 4]
+    core, machine = plan.core, plan.core.machines[m]
     leak, flux2 = 0.0, 0.0
-    for f, fr, ls, lm, lr, extra, turns in (
-        (fq, fqr, k[lay.MC_LS_MAIN], k[lay.MC_LM_MAIN], k[lay.MC_LR_MAIN],
-         core.y[b + lay.MS_IXQ], 1.0),
-        (fd, fdr, k[lay.MC_LS_AUX], k[lay.MC_LM_AUX], k[lay.MC_LR_AUX],
-         core.y[b + lay.MS_IXD], k[lay.MC_RATIO]),
-    ):  # fmt: skip
-        det, f, fr = ls * lr - lm * lm, f + lm * extra, fr + lm * extra
+    for w in (2 * m, 2 * m + 1):
+        k, at = core.axes[w], core.flux[lay.LAST_ROW, w]
+        ls, lm, lr, extra = k["ls"], k["lm"], k["lr"], at["extra"]
+        det, f, fr = ls * lr - lm * lm, at["stator"] + lm * extra, at["rotor"] + lm * extra
         i, ir = (lr * f - lm * fr) / det, (ls * fr - lm * f) / det
         leak += 0.5 * ((ls - lm) * i * i + (lr - lm) * ir * ir)
-        flux2 += (lm * (i + ir - extra) / turns) ** 2
-    over = max(0.0, flux2**0.5 / k[lay.MC_SAT_KNEE] - 1.0)
-    iron = k[lay.MC_SAT_GAIN] * k[lay.MC_SAT_KNEE] ** 2 * (over**4 / 4.0 + over**3 / 3.0)
-    return float(leak + (0.5 * flux2 + iron) / k[lay.MC_LM_MAIN])
+        flux2 += (lm * (i + ir - extra) * k["to_main"]) ** 2
+    knee = machine["sat_knee"]
+    over = max(0.0, flux2**0.5 / knee - 1.0)
+    iron = machine["sat_gain"] * knee**2 * (over**4 / 4.0 + over**3 / 3.0)
+    return float(leak + (0.5 * flux2 + iron) / core.axes[2 * m]["lm"])

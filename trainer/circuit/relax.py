@@ -1,0 +1,96 @@
+"""Capacitor loops quicker than the step, resolved in closed form at a closing contact.
+
+dvc/dt = -C^-1 Y vc with Y the port conductances of the capacitors (ESR included, inductive
+ports open). Modes of C^-1/2 Y C^-1/2 with rate above 1/(FAST_STEPS h) go to zero at once:
+charge balance. Their heat g sum_jk r_j r_k/(l_j + l_k) is booked to each resistance, and peak
+amps and I2t to each contact that is closing. Knows arrays only.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.linalg.lapack import dposv
+
+from trainer.base.errors import TrainerError
+from trainer.circuit import layout as lay
+
+Array = NDArray[np.float64]
+
+#: Energy below which a relaxation is not worth an account [J].
+LEAST_J = 1e-6
+
+
+class FastModes(NamedTuple):
+    """Modes of c capacitors: node volts per capacitor volt (n, c), rates (c,), vectors (c, c)
+    in columns, square roots of the capacitances (c,), which modes are fast (c,)."""
+
+    nodes: Array
+    rates: Array
+    vectors: Array
+    root: Array
+    fast: NDArray[np.bool_]
+
+
+def solve(g: Array, x: Array) -> Array:
+    """g^-1 x by Cholesky: g is symmetric and positive definite, so nothing need be pivoted."""
+    if not x.size:
+        return x
+    _, found, info = dposv(g, x)
+    if info != 0:
+        raise TrainerError("this circuit has no solution", hint="report it with its file")
+    solution: Array = found
+    return solution
+
+
+def fast_modes(core: lay.Core, network: lay.Network, g: Array) -> FastModes:
+    """Modes of the capacitors in a network with nodal matrix ``g`` (no ports in it)."""
+    first, count = int(core.sizes["inductives"]), int(core.sizes["capacitives"])
+    mine = slice(first, first + count)
+    siemens, root = 1.0 / core.ports["ohms"][mine], np.sqrt(core.ports["farads"][mine])
+    if not count:
+        nothing = np.zeros((len(g), 0))
+        return FastModes(nothing, siemens, nothing[:0], root, np.zeros(0, dtype=bool))
+    rows = network.incidence[:, mine]
+    nodes = solve(g + (rows * siemens) @ rows.T, rows * siemens)
+    y = np.diag(siemens) - siemens[:, None] * (rows.T @ nodes)
+    rates, vectors = np.linalg.eigh(0.5 * (y + y.T) / np.outer(root, root))
+    fast = rates * (lay.FAST_STEPS * core.sizes["step_s"]) > 1.0
+    return FastModes(nodes, rates, vectors, root, fast)
+
+
+def relax(
+    core: lay.Core, network: lay.Network, g: Array, siemens: Array, closing: NDArray[np.bool_]
+) -> bool:
+    """Relax the fast modes of the last instant; ``siemens`` are those of the contacts.
+
+    Returns whether there are none, whatever the charges.
+    """
+    found = fast_modes(core, network, g)
+    caps = core.caps[lay.LAST_ROW]
+    amplitudes = np.where(found.fast, found.vectors.T @ (found.root * caps), 0.0)
+    energy = 0.5 * float(amplitudes @ amplitudes)
+    if energy < LEAST_J:
+        return not found.fast.any()
+    core.tally["surge_j"] += energy
+    parts = found.vectors / found.root[:, None] * amplitudes
+    both = found.rates[:, None] + found.rates
+    pairs = np.where(np.outer(found.fast, found.fast), 1.0, 0.0) / np.where(both > 0.0, both, 1.0)
+    volts = network.ends @ found.nodes @ parts  # of every resistor and contact in each mode
+    squared = np.einsum("ri,ij,rj->r", volts, pairs, volts)
+    count = len(network.resistors)
+    network.resistors["joules"] += network.resistors["siemens"] * squared[:count]
+    joules = siemens * squared[count:]
+    core.contacts["joules"] += joules
+    core.contacts["peak_a"][closing] = np.abs(siemens * volts[count:].sum(axis=1))[closing]
+    core.contacts["a2s"][closing] = (siemens * joules)[closing]
+    first = int(core.sizes["inductives"])
+    mine = slice(first, first + len(caps))
+    own = network.incidence[:, mine].T @ found.nodes @ parts - parts
+    core.ports["joules"][mine] += (
+        np.einsum("ri,ij,rj->r", own, pairs, own) / core.ports["ohms"][mine]
+    )
+    caps -= parts.sum(axis=1)
+    return False

@@ -1,0 +1,186 @@
+"""What belongs to one contact state: its port matrix, and its heat.
+
+The nodal matrix is constant while no contact moves, so node volts are one fixed linear map of
+the history currents; the map is kept for every contact state met, the oldest giving way. Heat
+in resistors is recovered from the sum of products of history currents of each state.
+
+A step is made a thousand times for every state that is solved, so this is plain numpy: the
+kernel comes back (``TALLY.asks``) where it has no matrix to go on with. Knows arrays only.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from trainer.circuit import layout as lay
+from trainer.circuit.relax import relax, solve
+
+Array = NDArray[np.float64]
+
+
+def answer(core: lay.Core, network: lay.Network) -> None:
+    """Give the kernel what it came back for: winding ohms, contacts shut, a matrix."""
+    core.tally["asks"] = 0
+    if core.tally["stale"]:
+        book_all(core, network)
+        core.tally["states"] = core.tally["stale"] = 0
+        retune(core, network)
+        refresh(core)
+    closing = (core.contacts["closed"] == 0) & wants_shut(core.contacts)
+    if closing.any():
+        close(core, network, closing)
+    if not is_solved(core):
+        build(core, network)
+
+
+def wants_shut(contacts: np.ndarray) -> NDArray[np.bool_]:
+    """Contacts that nothing holds open, or that are welded."""
+    shut: NDArray[np.bool_] = (contacts["reasons"] == 0) | (contacts["welded"] != 0)
+    return shut
+
+
+def pattern(contacts: np.ndarray) -> int:
+    """The contact state as a number: a bit for each closed contact."""
+    bits = np.left_shift(1, np.arange(len(contacts)))
+    return int((contacts["closed"] != 0) @ bits)
+
+
+def is_solved(core: lay.Core) -> bool:
+    """Whether the present contact state has its matrix."""
+    met = min(int(core.tally["states"]), len(core.key))
+    return bool(np.any(core.key[:met] == pattern(core.contacts)))
+
+
+def siemens_of(contacts: np.ndarray, closed: np.ndarray) -> Array:
+    """Conductance of every contact [S]."""
+    found: Array = np.where(closed, contacts["on_siemens"], contacts["off_siemens"])
+    return found
+
+
+def nodal(network: lay.Network, siemens: Array) -> Array:
+    """Nodal matrix of resistors and contacts, without the ports [S]."""
+    rows = network.ends[len(network.resistors) :]
+    g: Array = network.g_static + rows.T @ (siemens[:, None] * rows)
+    return g
+
+
+def close(core: lay.Core, network: lay.Network, closing: NDArray[np.bool_]) -> None:
+    """Close contacts and relax capacitor loops too fast for the step; surges may weld."""
+    contacts = core.contacts
+    contacts["closed"][closing] = 1
+    contacts["peak_a"] = contacts["a2s"] = 0.0
+    siemens = siemens_of(contacts, contacts["closed"] != 0)
+    quiet = relax(core, network, nodal(network, siemens), siemens, closing)
+    if not is_solved(core):
+        build(core, network)
+    core.quiet[core.key == pattern(contacts)] = quiet
+    core.tally["loads"], core.tally["restart"] = 1, lay.WHOLE
+    for s in np.flatnonzero(closing).tolist():
+        c = contacts[s]
+        log_event(core, lay.EV_CLOSED, s, c["a2s"])
+        if c["a2s"] > 0.0:
+            log_event(core, lay.EV_SURGE, s, c["peak_a"])
+        if c["a2s"] > c["weld_a2s"] and c["welded"] == 0:
+            c["welded"] = 1
+            log_event(core, lay.EV_WELDED, s, c["a2s"])
+
+
+def log_event(core: lay.Core, kind: int, index: int, value: float) -> None:
+    """Append one event; the kernel leaves room for all that can happen at one instant."""
+    n = int(core.tally["events"])
+    if n < len(core.events):
+        core.events[n] = (core.tally["step"], kind, index, value)
+    core.tally["events"] = n + 1
+
+
+def build(core: lay.Core, network: lay.Network) -> None:
+    """Solve the network of the present contact state into a slot."""
+    tally, contacts = core.tally, core.contacts
+    slot = int(tally["states"]) % len(core.key)
+    if tally["states"] >= len(core.key):
+        book_heat(core, network, slot)
+    siemens = siemens_of(contacts, contacts["closed"] != 0)
+    conductance, incidence = core.step[lay.G], network.incidence
+    g = nodal(network, siemens) + (incidence * conductance) @ incidence.T
+    x = solve(g, incidence)
+    core.mt[slot] = observe(network, conductance, siemens, x)
+    network.drops[slot] = network.ends @ x
+    core.heat_s[slot] = 0.0
+    core.key[slot] = pattern(contacts)
+    core.quiet[slot] = 0
+    tally["states"] += 1
+    tally["built"] += 1
+
+
+def observe(network: lay.Network, conductance: Array, siemens: Array, x: Array) -> Array:
+    """Volts per history current, transposed: ports, contacts, probes, then sums of those."""
+    p, seen = len(conductance), network.observed
+    whole: Array = x.T @ network.look
+    contact, resistor = seen["contact"], seen["resistor"]
+    scale = np.where(contact >= 0, siemens[contact] if len(siemens) else 1.0, 1.0)
+    scale[resistor >= 0] = network.resistors["siemens"][resistor[resistor >= 0]]
+    whole[:, p:] *= scale
+    for of, to, sign in network.terms.tolist():
+        if of < whole.shape[1]:
+            whole[:, to] += sign * whole[:, of]
+        else:  # amps of port q are g v + i_h, and volts are taken as -mt i_h
+            q = of - whole.shape[1]
+            whole[:, to] += sign * conductance[q] * whole[:, q]
+            whole[q, to] -= sign
+    return whole
+
+
+def book_all(core: lay.Core, network: lay.Network) -> None:
+    """Book the heat of every contact state met so far, and of the ports."""
+    for slot in range(min(int(core.tally["states"]), len(core.key))):
+        book_heat(core, network, slot)
+    ports, squares = core.ports, core.step[lay.SQUARES]
+    ports["joules"] += core.sizes["step_s"] * ports["ohms"] * squares
+    squares[:] = 0.0
+
+
+def book_heat(core: lay.Core, network: lay.Network, slot: int) -> None:
+    """Joules of every resistor and contact in one state: g h row S row'; then S = 0.
+
+    Of S, which is symmetric, the kernel keeps up only the half above the diagonal.
+    """
+    upper = np.triu(core.heat_s[slot], 1)
+    products = upper + upper.T + np.diag(np.diag(core.heat_s[slot]))
+    rows = network.drops[slot]
+    squared = core.sizes["step_s"] * np.einsum("ri,ri->r", rows @ products, rows)
+    count = len(network.resistors)
+    bits = int(core.key[slot])
+    closed = np.array([bits >> s & 1 for s in range(len(core.contacts))], dtype=bool)
+    network.resistors["joules"] += network.resistors["siemens"] * squared[:count]
+    core.contacts["joules"] += siemens_of(core.contacts, closed) * squared[count:]
+    core.heat_s[slot] = 0.0
+
+
+def retune(core: lay.Core, network: lay.Network) -> None:
+    """Put the ohms that thermistors have now into the static network."""
+    for d in core.devices[core.devices["kind"] == lay.DEV_PTC]:
+        r = int(d["resistor"])
+        siemens = 1.0 / d["s0"]
+        change = siemens - network.resistors["siemens"][r]
+        network.g_static[:] += change * np.outer(network.ends[r], network.ends[r])
+        network.resistors["siemens"][r] = siemens
+
+
+def refresh(core: lay.Core) -> None:
+    """Derived constants of every machine at the temperatures its windings were last taken at."""
+    k, ax = core.machines, core.axes
+    k["per_sync"], k["per_inertia"] = 1.0 / k["sync"], 1.0 / k["inertia"]
+    k["per_knee"] = 1.0 / k["sat_knee"]
+    half = 0.5 * core.sizes["step_s"]
+    alpha, ohms_at = np.repeat(k["alpha"], 2), np.repeat(k["ohms_at"], 2)
+    ax["ohms"] = ax["cold_ohms"] * (1.0 + alpha * (ax["last_c"] - ohms_at))
+    det = ax["ls"] * ax["lr"] - ax["lm"] ** 2
+    ax["ys"], ax["ym"], ax["yr"] = ax["ls"] / det, ax["lm"] / det, ax["lr"] / det
+    ax["per_lr"] = 1.0 / (ax["lr"] + half * ax["rotor_ohms"])
+    ax["pull"] = ax["lm"] * ax["per_lr"]
+    den = ax["ls"] + half * ax["ohms"] - ax["lm"] * ax["pull"]
+    ax["per_den"] = 1.0 / den
+    first = int(core.sizes["inductives"] + core.sizes["capacitives"])
+    core.step[lay.G, first : first + len(ax)] = half / den
+    core.ports["ohms"][first : first + len(ax)] = ax["ohms"]
