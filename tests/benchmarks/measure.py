@@ -28,6 +28,7 @@ from trainer.study.build import build, moves
 from trainer.study.load import load_study
 
 UNIT = "potential-relay"
+LOOP = "x = 0\nfor i in range(5_000_000): x += i * i"
 FIRST = """
 import time; t = time.perf_counter()
 from trainer.circuit.compiled import warm
@@ -111,7 +112,20 @@ def new_state(elements: Elements, listed: list[Channel]) -> float:
     return min(found)
 
 
-def threads(count: int = 200) -> list[tuple[str, float]]:
+def two_processes() -> float:
+    """How much more this machine does with two processes than with one: what threads can reach."""
+
+    def by(count: int) -> float:
+        began = time.perf_counter()
+        all_of_them = [subprocess.Popen([sys.executable, "-c", LOOP]) for _ in range(count)]
+        for one in all_of_them:
+            one.wait()
+        return time.perf_counter() - began
+
+    return max(2.0 * by(1) / by(2) for _ in range(3))
+
+
+def threads(count: int = 1000) -> list[tuple[str, float]]:
     """Seconds for many starts with capacitors inside their tolerance, by one core and by two."""
     elements, listed, acts = unit()
 
@@ -172,6 +186,7 @@ def main() -> None:
         ("wired unit / hand-reduced", f"{wired['wired unit'] / reduced:.1f}"),
         *[(name, f"{s:.2f} s") for name, s in many.items()],
         ("two threads against one (aim: over 1.7)", f"{one / two:.2f}"),
+        ("two processes against one, nothing shared", f"{two_processes():.2f}"),
         ("hour of running", f"{hour():.2f} s"),
         ("first compile", f"{first_compile():.1f} s"),
         ("--help", f"{help_time():.2f} s"),

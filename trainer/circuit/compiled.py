@@ -31,7 +31,7 @@ def stepper(arguments: tuple[Any, ...]) -> Callable[..., None]:
     """The stepping kernel for arguments like these, compiled or fetched on first use."""
     from trainer.circuit import kernel, kernel_options
 
-    if not kernel.run.signatures:
+    if not kernel.run.overloads:
         kernel_options.compile_for(kernel.run, arguments)
     run: Callable[..., None] = kernel.run
     return run
