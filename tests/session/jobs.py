@@ -11,7 +11,7 @@ from trainer.unit.state import Unit
 
 
 def plain() -> Unit:
-    return opening("larkspur-row", 0)[0]
+    return opening("larkspur-row", 0).unit
 
 
 def charged(volts: float = 380.0) -> Unit:

@@ -25,7 +25,7 @@ _UTF_16 = (b"\xff\xfe", b"\xfe\xff")
 #: What YAML allows in a file; anything else is no text. The last ranges leave out surrogates.
 _NOT_TEXT = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
-__all__ = ["SIZE_MOST", "Document", "load", "load_with_document", "read", "validated"]
+__all__ = ["SIZE_MOST", "Document", "load", "load_with_document", "read", "read_all", "validated"]
 
 
 def read(path: str | Path) -> Document:
@@ -34,6 +34,11 @@ def read(path: str | Path) -> Document:
     if document.faults:
         raise Faults(document.faults)
     return document
+
+
+def read_all(path: str | Path) -> Document:
+    """As ``read``, keeping faults of form in the document, to be told with those of content."""
+    return _gather(Path(path))
 
 
 def load(path: str | Path, model: type[Model]) -> Model:

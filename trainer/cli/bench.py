@@ -24,7 +24,7 @@ CAUTION = (
 
 
 def command(
-    scenario: Annotated[str, typer.Argument(help="Name of a bench.")],
+    scenario: Annotated[str, typer.Argument(help="A scenario, or a layout for a free bench.")],
     seed: Annotated[int, typer.Option(help="Which variant.")] = 0,
     out: Annotated[
         str, typer.Option(metavar="ATTEMPT", help="Attempt file; an existing one is gone on with.")
@@ -51,8 +51,8 @@ def _opened(scenario: str, seed: int, out: str) -> tuple[Running, str]:
     if out and Path(out).exists():
         resumed = resume(Path(out))
         return resumed.running, resumed.lost
-    unit, header = opening(scenario, seed)
-    return start(unit, Path(out) if out else None, {**header, "mode": "bench"}), ""
+    unit, header, found = opening(scenario, seed)
+    return start(unit, Path(out) if out else None, {**header, "mode": "bench"}, found=found), ""
 
 
 def _answer(running: Running, line: str, wall: Path | None) -> None:

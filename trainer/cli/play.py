@@ -14,7 +14,7 @@ from trainer.cli.envelope import Outcome
 
 
 def command(
-    scenario: Annotated[str, typer.Argument(help="Name of a bench.")],
+    scenario: Annotated[str, typer.Argument(help="A scenario, or a layout for a free bench.")],
     moves: Annotated[str, typer.Option(metavar="FILE", help="A YAML list of acts.")],
     out: Annotated[str, typer.Option(metavar="ATTEMPT", help="The attempt file to write.")],
     seed: Annotated[int, typer.Option(help="Which variant.")] = 0,
@@ -26,8 +26,8 @@ def command(
     from trainer.session.text import clock, tell
 
     asked = load_moves(Path(moves))
-    unit, header = opening(scenario, seed)
-    running = start(unit, Path(out), {**header, "mode": "moves"})
+    unit, header, found = opening(scenario, seed)
+    running = start(unit, Path(out), {**header, "mode": "moves"}, found=found)
     lines, refused = [], 0
     for act in asked.acts:
         events = running.do(act)

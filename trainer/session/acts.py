@@ -8,166 +8,166 @@ from __future__ import annotations
 from functools import reduce
 from operator import or_
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from pydantic import Field, TypeAdapter
 
 from trainer.base.fields import Record
-from trainer.unit.conductor import Fitting, Side
+from trainer.session.act import Act, Isolate, Measuring, Note, Noting, Place, Plan, Text
+from trainer.session.acts_wiring import (
+    Cap,
+    Crimp,
+    Cut,
+    Inspect,
+    Label,
+    Land,
+    Lift,
+    Loosen,
+    Park,
+    Strip,
+    TakeOut,
+    TakeWire,
+    Torque,
+    Tug,
+)
 
-Text = Annotated[str, Field(min_length=1, max_length=200)]
-Place = Annotated[str, Field(min_length=1, max_length=60)]
-Note = Annotated[str, Field(max_length=500)]
+#: Defined elsewhere and found here too.
+__all__ = [
+    "Act",
+    "Cap",
+    "Crimp",
+    "Cut",
+    "Inspect",
+    "Label",
+    "Land",
+    "Lift",
+    "Loosen",
+    "Park",
+    "Strip",
+    "TakeOut",
+    "TakeWire",
+    "Torque",
+    "Tug",
+]
 
 
-class Act(Record):
-    """``group`` says which module decides it."""
-
-    group: ClassVar[str] = ""
-    act: str
-
-
-class _Plan(Act):
-    group: ClassVar[str] = "planning"
-
-
-class _Isolate(Act):
-    group: ClassVar[str] = "isolating"
-
-
-class _Measure(Act):
-    group: ClassVar[str] = "measuring"
-
-
-class _Wire(Act):
-    """On one end of one conductor."""
-
-    group: ClassVar[str] = "wiring"
-    wire: Text
-    end: Side
-
-
-class _Note(Act):
-    group: ClassVar[str] = "noting"
-
-
-class Look(_Plan):
+class Look(Plan):
     act: Literal["look"] = "look"
     at: Text = "unit"
 
 
-class Read(_Plan):
+class Read(Plan):
     act: Literal["read"] = "read"
     what: Literal["job sheet", "nameplate", "diagram", "marking"]
     at: Note = ""
 
 
-class PutOn(_Plan):
+class PutOn(Plan):
     act: Literal["put on"] = "put on"
     items: Annotated[list[Text], Field(max_length=12)]
 
 
-class ListSource(_Plan):
+class ListSource(Plan):
     act: Literal["list source"] = "list source"
     name: Text
 
 
-class Tell(_Plan):
+class Tell(Plan):
     act: Literal["tell"] = "tell"
     who: Text
 
 
-class SetZone(_Plan):
+class SetZone(Plan):
     act: Literal["set zone"] = "set zone"
 
 
-class Wipe(_Plan):
+class Wipe(Plan):
     act: Literal["wipe"] = "wipe"
     place: Place
 
 
-class Stand(_Plan):
+class Stand(Plan):
     act: Literal["stand"] = "stand"
     where: Literal["aside", "in front"]
 
 
-class Thermostat(_Isolate):
+class Thermostat(Isolate):
     act: Literal["thermostat"] = "thermostat"
     to: Literal["call", "off", "cool", "heat"]
     part: Text = "indoor"
 
 
-class Open(_Isolate):
+class Open(Isolate):
     act: Literal["open"] = "open"
     part: Text
 
 
-class Close(_Isolate):
+class Close(Isolate):
     act: Literal["close"] = "close"
     part: Text
 
 
-class LockIt(_Isolate):
+class LockIt(Isolate):
     act: Literal["lock"] = "lock"
     part: Text
 
 
-class TagIt(_Isolate):
+class TagIt(Isolate):
     act: Literal["tag"] = "tag"
     part: Text
     text: Text
 
 
-class Unlock(_Isolate):
+class Unlock(Isolate):
     act: Literal["unlock"] = "unlock"
     part: Text
 
 
-class TryStart(_Isolate):
+class TryStart(Isolate):
     """Call, listen, and back to off."""
 
     act: Literal["try start"] = "try start"
     part: Text = "indoor"
 
 
-class TakeOff(_Isolate):
+class TakeOff(Isolate):
     act: Literal["take off"] = "take off"
     cover: Text
 
 
-class PutBack(_Isolate):
+class PutBack(Isolate):
     act: Literal["put back"] = "put back"
     cover: Text
 
 
-class Wait(_Isolate):
+class Wait(Isolate):
     act: Literal["wait"] = "wait"
     seconds: Annotated[float, Field(gt=0.0, le=14400.0)]
 
 
-class Declare(_Isolate):
+class Declare(Isolate):
     """Declare the unit dead and safe to work on."""
 
     act: Literal["declare dead"] = "declare dead"
 
 
-class Select(_Measure):
+class Select(Measuring):
     act: Literal["select"] = "select"
     instrument: Text
     setting: Text
 
 
-class SelfCheck(_Measure):
+class SelfCheck(Measuring):
     act: Literal["self check"] = "self check"
     instrument: Text
 
 
-class InspectLeads(_Measure):
+class InspectLeads(Measuring):
     act: Literal["inspect leads"] = "inspect leads"
     instrument: Text
 
 
-class Measure(_Measure):
+class Measure(Measuring):
     """With the instrument in hand, red on one place and black on another."""
 
     act: Literal["measure"] = "measure"
@@ -176,28 +176,28 @@ class Measure(_Measure):
     why: Literal["", "known source", "test", "re-prove"] = ""
 
 
-class Sense(_Measure):
+class Sense(Measuring):
     """The pen at a place."""
 
     act: Literal["sense"] = "sense"
     place: Place
 
 
-class Clamp(_Measure):
+class Clamp(Measuring):
     """Jaws round conductors: tags by comma, "-" before one that runs backwards."""
 
     act: Literal["clamp"] = "clamp"
     wires: Text
 
 
-class Discharge(_Measure):
+class Discharge(Measuring):
     act: Literal["discharge"] = "discharge"
     a: Place
     b: Place
     seconds: Annotated[float, Field(gt=0.0, le=600.0)] = 10.0
 
 
-class Short(_Measure):
+class Short(Measuring):
     """A screwdriver across two places."""
 
     act: Literal["short"] = "short"
@@ -205,7 +205,7 @@ class Short(_Measure):
     b: Place
 
 
-class Touch(_Measure):
+class Touch(Measuring):
     """A bare hand on a place, the other on something else."""
 
     act: Literal["touch"] = "touch"
@@ -213,65 +213,7 @@ class Touch(_Measure):
     other: Place = "chassis"
 
 
-class Lift(_Wire):
-    act: Literal["lift"] = "lift"
-    by: Literal["terminal", "wire"] = "terminal"
-
-
-class Loosen(_Wire):
-    act: Literal["loosen"] = "loosen"
-
-
-class Cut(_Wire):
-    act: Literal["cut"] = "cut"
-
-
-class Strip(_Wire):
-    act: Literal["strip"] = "strip"
-    mm: Annotated[float, Field(gt=0.0, le=60.0)] = 8.0
-    tool: Literal["stripper", "knife"] = "stripper"
-
-
-class Crimp(_Wire):
-    act: Literal["crimp"] = "crimp"
-    fitting: Fitting = "female_250"
-    tool: Literal["ratchet", "pliers", "wrong die"] = "ratchet"
-
-
-class Land(_Wire):
-    act: Literal["land"] = "land"
-    place: Place
-    push: Literal["fully", "half"] = "fully"
-
-
-class Torque(_Wire):
-    act: Literal["torque"] = "torque"
-    nm: Annotated[float, Field(gt=0.0, le=60.0)]
-    means: Literal["torque driver", "feel"] = "torque driver"
-
-
-class Tug(_Wire):
-    act: Literal["tug"] = "tug"
-
-
-class Inspect(_Wire):
-    act: Literal["inspect"] = "inspect"
-
-
-class Cap(_Wire):
-    act: Literal["cap"] = "cap"
-
-
-class Park(_Wire):
-    act: Literal["park"] = "park"
-
-
-class Label(_Wire):
-    act: Literal["label"] = "label"
-    text: Text
-
-
-class Tool(_Note):
+class Tool(Noting):
     """A tool laid in the cabinet, or taken out again."""
 
     act: Literal["tool"] = "tool"
@@ -279,7 +221,7 @@ class Tool(_Note):
     to: Literal["in", "out"]
 
 
-class Fit(_Note):
+class Fit(Noting):
     """Exchange a part for another type from the tray, its wires off."""
 
     act: Literal["fit"] = "fit"
@@ -287,24 +229,45 @@ class Fit(_Note):
     type: Text
 
 
-class Route(_Note):
+class Route(Noting):
     act: Literal["route"] = "route"
     wire: Text
     past: Note = ""
 
 
-class Mount(_Note):
+class Mount(Noting):
     act: Literal["mount"] = "mount"
     part: Text
     looked_behind: bool = False
 
 
-class Photograph(_Note):
+class TakeDown(Noting):
+    """A part out of the unit, its wires off."""
+
+    act: Literal["take down"] = "take down"
+    part: Text
+
+
+class Photos(Noting):
+    """Look at a photograph taken before."""
+
+    act: Literal["see photograph"] = "see photograph"
+    what: Text
+
+
+class Hint(Noting):
+    """Ask for help: 1 where to look, 2 what to think of, 3 what to do."""
+
+    act: Literal["hint"] = "hint"
+    tier: Literal[1, 2, 3] = 1
+
+
+class Photograph(Noting):
     act: Literal["photograph"] = "photograph"
     what: Text
 
 
-class RecordIt(_Note):
+class RecordIt(Noting):
     """A value for the record; ``reading`` is the number of the event it was read in."""
 
     act: Literal["record"] = "record"
@@ -313,25 +276,25 @@ class RecordIt(_Note):
     reading: Annotated[int, Field(ge=0)] = 0
 
 
-class NameFault(_Note):
+class NameFault(Noting):
     act: Literal["name fault"] = "name fault"
     fault: Text
     evidence: list[Annotated[int, Field(ge=1)]] = []
 
 
-class SecondLook(_Note):
+class SecondLook(Noting):
     act: Literal["second look"] = "second look"
 
 
-class CleanUp(_Note):
+class CleanUp(Noting):
     act: Literal["clean up"] = "clean up"
 
 
-class SignOff(_Note):
+class SignOff(Noting):
     act: Literal["sign off"] = "sign off"
 
 
-class HandOver(_Note):
+class HandOver(Noting):
     act: Literal["hand over"] = "hand over"
     words: Note = ""
 
@@ -343,8 +306,8 @@ ACTS: dict[str, type[Act]] = {
         Thermostat, Open, Close, LockIt, TagIt, Unlock, TryStart, TakeOff, PutBack, Wait, Declare,
         Select, SelfCheck, InspectLeads, Measure, Sense, Clamp, Discharge, Short, Touch,
         Lift, Loosen, Cut, Strip, Crimp, Land, Torque, Tug, Inspect, Cap, Park, Label,
-        Tool, Fit, Route, Mount, Photograph, RecordIt, NameFault, SecondLook, CleanUp, SignOff,
-        HandOver,
+        TakeWire, TakeOut, Tool, Fit, Route, Mount, TakeDown, Photograph, Photos, RecordIt,
+        NameFault, SecondLook, CleanUp, Hint, SignOff, HandOver,
     )
 }  # fmt: skip
 

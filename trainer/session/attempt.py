@@ -57,18 +57,28 @@ class Running:
         return events
 
 
-def begin(unit: Unit, who: str = "learner") -> Event:
-    """The first event: the unit as found, whole, so that a replay needs nothing else."""
+def begin(unit: Unit, who: str = "learner", found: Mapping[str, Any] | None = None) -> Event:
+    """The first event: the unit as found, whole, so that a replay needs nothing else.
+
+    ``found`` is the rest of what the job hands out: see ``opening``.
+    """
     moving, charged = activity(unit)
-    data = {"unit": unit_to_plain(unit), "who": who, "moving": moving, "charged": charged}
+    data = {
+        "unit": unit_to_plain(unit), "who": who, "moving": moving, "charged": charged,
+        "found": dict(found or {}),
+    }  # fmt: skip
     return Event(1, unit.at_ms, "begun", data)
 
 
 def start(
-    unit: Unit, path: Path | None, header: Mapping[str, Any], who: str = "learner"
+    unit: Unit,
+    path: Path | None,
+    header: Mapping[str, Any],
+    who: str = "learner",
+    found: Mapping[str, Any] | None = None,
 ) -> Running:
     """A new attempt, with its file if a path is given."""
-    first = begin(unit, who)
+    first = begin(unit, who, found)
     log = None
     if path is not None:
         log = Log(path, {"program": __version__, "learner": who, **header})

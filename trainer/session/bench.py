@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from trainer.instruments.shown import Health
-from trainer.unit.state import Unit
+from trainer.unit.state import Placed, Unit
 
 
 @dataclass(frozen=True)
@@ -49,6 +49,15 @@ class Bench:
     done: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     declared: bool = False
     over: bool = False
+    #: Of the job as handed out: what it says, markings under dirt, the diagram, parts to fit
+    #: (None: any type may be had), and hints that may be asked for.
+    briefing: str = ""
+    dirty: frozenset[str] = frozenset()
+    diagram: str = "clean"
+    tray: Mapping[str, Placed] | None = None
+    hints: tuple[str, ...] = ()
+    #: Photograph -> what it shows, as it was.
+    photographs: Mapping[str, str] = field(default_factory=dict)
 
     def health_of(self, instrument: str) -> Health:
         return self.health.get(instrument, Health())

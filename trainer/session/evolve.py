@@ -21,9 +21,17 @@ Data = Mapping[str, Any]
 
 def begun(data: Data) -> Bench:
     unit = unit_from_plain(data["unit"])
+    found = data.get("found", {})
+    tray = found.get("tray")
     return Bench(
         unit, data["who"], unit.at_ms, moving=data["moving"], charged=data["charged"],
-        tools=frozenset(),
+        locks={part: Lock(owner, "") for part, owner in found.get("locks", {}).items()},
+        declared=bool(found.get("declared", False)),
+        briefing=found.get("briefing", ""),
+        dirty=frozenset(found.get("dirty", ())),
+        diagram=found.get("diagram", "clean"),
+        tray=None if tray is None else {n: Placed.model_validate(p) for n, p in tray.items()},
+        hints=tuple(found.get("hints", ())),
     )  # fmt: skip
 
 
@@ -72,6 +80,18 @@ def _part(bench: Bench, data: Data) -> Bench:
     return replace(
         bench, unit=bench.unit.with_part(data["name"], Placed.model_validate(data["part"]))
     )
+
+
+def _part_out(bench: Bench, data: Data) -> Bench:
+    return replace(bench, unit=bench.unit.without_part(data["name"]))
+
+
+def _conductor_out(bench: Bench, data: Data) -> Bench:
+    return replace(bench, unit=bench.unit.without_conductor(data["wire"]))
+
+
+def _photographed(bench: Bench, data: Data) -> Bench:
+    return replace(bench, photographs={**bench.photographs, data["what"]: data["shows"]})
 
 
 def _cover(bench: Bench, data: Data) -> Bench:
@@ -167,6 +187,10 @@ CHANGES: dict[str, Callable[[Bench, Data], Bench]] = {
     "part": _part,
     "cover": _cover,
     "wiped": _wiped,
+    "part out": _part_out,
+    "conductor out": _conductor_out,
+    "photographed": _photographed,
+    "hint": _nothing,
     "locked": _locked,
     "tagged": _tagged,
     "unlocked": _unlocked,

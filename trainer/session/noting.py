@@ -5,14 +5,15 @@ Knows these acts only; whether a value is right is not asked here.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 from trainer.session import acts
 from trainer.session.doing import Doing, Refused
+from trainer.session.planning import part_in_words
 from trainer.session.times import cost_ms
 from trainer.unit.catalogue import type_of
-from trainer.unit.conductor import SIDES, part_of
+from trainer.unit.conductor import SIDES, Conductor, End, part_of
 from trainer.unit.state import Placed
 
 
@@ -24,24 +25,70 @@ def tool(doing: Doing, act: acts.Tool) -> None:
 
 
 def fit(doing: Doing, act: acts.Fit) -> None:
-    unit = doing.bench.unit
+    unit, tray = doing.bench.unit, doing.bench.tray
     if act.part not in unit.parts:
         raise Refused(f"There is no {act.part} to exchange.")
-    if doing.cover_over(act.part):
-        raise Refused(f"You cannot get at {act.part}: the {doing.cover_over(act.part)} is on.")
-    landed = [
-        tag
-        for tag, c in unit.conductors.items()
-        for side in SIDES
-        if c.end(side).on and part_of(str(c.end(side).on)) == act.part
-    ]
-    if landed:
-        raise Refused(f"Wires {', '.join(landed)} are still on {act.part}.")
+    _bare(doing, act.part)
     type_of(act.type)
+    ready = {p.type: p for p in (tray or {}).values()}
+    if tray is not None and act.type not in ready:
+        raise Refused(f"There is no {act.type} on the tray; there are {_names(ready)}.")
     doing.pass_time(cost_ms(act.act))
     doing.catch_up()
-    placed = Placed(type=act.type, where=unit.parts[act.part].where)
-    doing.emit("part", name=act.part, part=placed.model_dump(mode="json"))
+    where = unit.parts[act.part].where
+    taken = ready.get(act.type, Placed(type=act.type)).model_copy(update={"where": where})
+    doing.emit("part", name=act.part, part=taken.model_dump(mode="json"))
+
+
+def _names(of: Iterable[str]) -> str:
+    return ", ".join(of) or "none"
+
+
+def _bare(doing: Doing, part: str) -> None:
+    """Refuse a part that is covered or still has wires on it."""
+    if doing.cover_over(part):
+        raise Refused(f"You cannot get at {part}: the {doing.cover_over(part)} is on.")
+    landed = [
+        tag
+        for tag, c in doing.bench.unit.conductors.items()
+        for side in SIDES
+        if c.end(side).on and part_of(str(c.end(side).on)) == part
+    ]
+    if landed:
+        raise Refused(f"Wires {', '.join(landed)} are still on {part}.")
+
+
+def take_down(doing: Doing, act: acts.TakeDown) -> None:
+    placed = doing.bench.unit.parts.get(act.part)
+    if placed is None or placed.where != "unit":
+        raise Refused(f"There is no {act.part} in the unit to take down.")
+    _bare(doing, act.part)
+    doing.pass_time(cost_ms(act.act))
+    doing.catch_up()
+    doing.emit("part out", name=act.part)
+
+
+def take_wire(doing: Doing, act: acts.TakeWire) -> None:
+    if act.wire in doing.bench.unit.conductors:
+        raise Refused(f"There is a wire {act.wire} already; give this one another number.")
+    doing.pass_time(cost_ms(act.act))
+    cut_end = End(stripped_mm=0.0)
+    made = Conductor(
+        tag=act.wire, gauge=act.gauge, colour=act.colour, length_m=act.length, a=cut_end,
+        b=cut_end, factory=False,
+    )  # fmt: skip
+    doing.emit("conductor", conductor=made.model_dump(mode="json"))
+
+
+def take_out(doing: Doing, act: acts.TakeOut) -> None:
+    conductor = doing.bench.unit.conductors.get(act.wire)
+    if conductor is None:
+        raise Refused(f"There is no wire {act.wire}.")
+    held = [str(e.on) for side in SIDES if (e := conductor.end(side)).on]
+    if held:
+        raise Refused(f"Wire {act.wire} is still on {' and '.join(held)}.")
+    doing.pass_time(cost_ms(act.act))
+    doing.emit("conductor out", wire=act.wire)
 
 
 def route(doing: Doing, act: acts.Route) -> None:
@@ -52,17 +99,39 @@ def route(doing: Doing, act: acts.Route) -> None:
 
 
 def mount(doing: Doing, act: acts.Mount) -> None:
-    if act.part not in doing.bench.unit.parts:
-        raise Refused(f"There is no {act.part} to mount.")
+    unit, tray = doing.bench.unit, doing.bench.tray or {}
+    if act.part not in unit.parts and act.part not in tray:
+        raise Refused(f"There is no {act.part} to mount; on the tray: {_names(tray)}.")
     doing.pass_time(cost_ms(act.act))
+    if act.part not in unit.parts:
+        doing.catch_up()
+        doing.emit("part", name=act.part, part=tray[act.part].model_dump(mode="json"))
     doing.did("mount", f"{act.part}{' looked behind' if act.looked_behind else ''}")
 
 
 def photograph(doing: Doing, act: acts.Photograph) -> None:
-    if act.what in doing.bench.unit.parts and doing.cover_over(act.what):
+    if act.what not in doing.bench.unit.parts:
+        raise Refused(f"There is no {act.what} to photograph.")
+    if doing.cover_over(act.what):
         raise Refused(f"{act.what} is behind the {doing.cover_over(act.what)}.")
     doing.pass_time(cost_ms(act.act))
+    doing.emit("photographed", what=act.what, shows=part_in_words(doing, act.what))
     doing.did("photograph", act.what)
+
+
+def see_photograph(doing: Doing, act: acts.Photos) -> None:
+    shows = doing.bench.photographs.get(act.what)
+    if shows is None:
+        raise Refused(f"There is no photograph of {act.what}.")
+    doing.pass_time(cost_ms(act.act))
+    doing.say(f"The photograph: {shows}")
+
+
+def hint(doing: Doing, act: acts.Hint) -> None:
+    if len(doing.bench.hints) < act.tier:
+        raise Refused("There is nobody to ask on this job.")
+    doing.pass_time(cost_ms(act.act))
+    doing.emit("hint", tier=act.tier, text=doing.bench.hints[act.tier - 1])
 
 
 def record(doing: Doing, act: acts.RecordIt) -> None:
@@ -89,6 +158,8 @@ def hand_over(doing: Doing, act: acts.HandOver) -> None:
 
 DO: dict[str, Callable[[Doing, Any], None]] = {
     "tool": tool, "fit": fit, "route": route, "mount": mount, "photograph": photograph,
+    "take down": take_down, "take wire": take_wire, "take out": take_out,
+    "see photograph": see_photograph, "hint": hint,
     "record": record, "name fault": name_fault, "second look": _simple, "clean up": _simple,
     "sign off": _simple, "hand over": hand_over,
 }  # fmt: skip

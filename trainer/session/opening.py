@@ -1,22 +1,78 @@
-"""From a name to a unit at rest and the header of its attempt. Knows layouts; no mark."""
+"""From a name and a seed to a unit as found, the header of its attempt and the rest of the job.
+
+A scenario by name or file, or a layout by name as a free bench. Knows scenarios and layouts; no
+mark.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from difflib import get_close_matches
-from typing import Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from trainer.base.errors import NotFoundError, quoted
-from trainer.unit.layout import layout_names, load_layout
+from trainer.unit.layout import Feed, layout_names, load_layout
 from trainer.unit.state import Unit
 from trainer.unit.world import at_rest
 
+if TYPE_CHECKING:
+    from trainer.scenario.variants import Variant
 
-def opening(name: str, seed: int) -> tuple[Unit, dict[str, Any]]:
-    """The unit of a shipped layout. Raises NotFoundError with the nearest name."""
-    names = layout_names()
-    if name not in names:
-        near = get_close_matches(name, names, n=1)
-        hint = f"did you mean {near[0]}" if near else f"one of {', '.join(names)}"
-        raise NotFoundError(f"there is no bench named {quoted(name)}", hint=hint)
-    layout = load_layout(name)
-    return at_rest(layout, name), {"scenario": name, "digest": layout.digest, "seed": seed}
+#: Whose lock hangs on a unit that was handed over proved dead.
+SELF = "learner"
+
+
+class Opening(NamedTuple):
+    """``found`` is what the first event carries beside the unit."""
+
+    unit: Unit
+    header: dict[str, Any]
+    found: dict[str, Any]
+
+
+def opening(name: str, seed: int) -> Opening:
+    """A scenario's variant, or the bare unit of a layout. Raises NotFoundError with near names."""
+    if name in layout_names():
+        layout = load_layout(name)
+        found: dict[str, Any] = {"dirty": sorted(layout.dirty), "diagram": layout.diagram.state}
+        found["briefing"] = f"{layout.title}. {layout.about}"
+        return Opening(at_rest(layout, name), _header(name, layout.digest, seed), found)
+    from trainer.scenario.load import find_scenario, load_scenario, scenario_names
+    from trainer.scenario.variants import variant
+
+    if name.replace("-", "").isalnum() and name not in scenario_names():
+        _unknown(name, [*scenario_names(), *layout_names()])
+    scenario = load_scenario(name)
+    made = variant(scenario, find_scenario(name).stem, seed)
+    return Opening(made.unit, _header(name, scenario.digest, seed), found_of(made))
+
+
+def _unknown(name: str, every: list[str]) -> None:
+    near = get_close_matches(name, every, n=1)
+    hint = f"did you mean {near[0]}" if near else f"one of {', '.join(every)}"
+    raise NotFoundError(f"there is no scenario or bench named {quoted(name)}", hint=hint)
+
+
+def _header(name: str, digest: str, seed: int) -> dict[str, Any]:
+    return {"scenario": name, "digest": digest, "seed": seed}
+
+
+def found_of(made: Variant) -> dict[str, Any]:
+    """What a variant hands out beside the unit; never what is planted."""
+    job = made.scenario
+    found: dict[str, Any] = {
+        "briefing": f"{job.title}. {job.briefing.strip()}",
+        "dirty": sorted(made.layout.dirty),
+        "diagram": made.layout.diagram.state,
+        "tray": {n: p.model_dump(mode="json") for n, p in job.tray.items()},
+        "hints": [job.hints.look, job.hints.think, job.hints.do],
+    }
+    if job.start.state == "proved dead":
+        found |= _proved(made.layout.feeds, job.start.hands)
+    return found
+
+
+def _proved(feeds: Iterable[Feed], hands: Mapping[str, str]) -> dict[str, Any]:
+    """Made dead before the job begins: own lock on what is open and takes one."""
+    locks = [f.isolated_by for f in feeds if f.lockable and hands.get(f.isolated_by) == "open"]
+    return {"declared": True, "locks": dict.fromkeys(locks, SELF)}

@@ -9,6 +9,7 @@ from collections.abc import Callable
 from typing import Any
 
 from trainer.session import acts
+from trainer.session.diagram import diagram
 from trainer.session.doing import Doing, Refused
 from trainer.session.times import cost_ms
 from trainer.unit.catalogue import type_of
@@ -24,7 +25,7 @@ def look(doing: Doing, act: acts.Look) -> None:
         hidden = doing.cover_over(at)
         if hidden:
             raise Refused(f"You see the {hidden}; {at} is behind it.")
-        doing.say(_part(doing, at))
+        doing.say(part_in_words(doing, at))
     else:
         raise Refused(f"There is no {at} to look at.")
     doing.did("look", at)
@@ -41,7 +42,8 @@ def _unit(doing: Doing) -> str:
     return " ".join(words)
 
 
-def _part(doing: Doing, name: str) -> str:
+def part_in_words(doing: Doing, name: str) -> str:
+    """What is printed on a part, and what is landed where."""
     unit = doing.bench.unit
     kind = type_of(unit.parts[name].type)
     words = [f"{name}: printed {kind.printed}."]
@@ -60,7 +62,7 @@ def _gap(doing: Doing, name: str) -> str:
 
 
 def _marking(doing: Doing, place: str, marking: str) -> str:
-    if place in doing.site.dirty and place not in doing.bench.unit.wiped:
+    if place in doing.bench.dirty and place not in doing.bench.unit.wiped:
         return f"{place} (marking under dirt)"
     return f"{place} (marked {marking})" if marking else f"{place} (no marking)"
 
@@ -79,25 +81,16 @@ def read(doing: Doing, act: acts.Read) -> None:
     doing.pass_time(cost_ms(act.act))
     site = doing.site
     if act.what == "job sheet":
-        doing.say(f"{site.title}. {site.about}")
+        doing.say(doing.bench.briefing or f"{site.title}. {site.about}")
     elif act.what == "nameplate":
         kinds = [f"{n}: {type_of(p.type).printed}" for n, p in doing.bench.unit.parts.items()]
         doing.say("Printed on the parts: " + "; ".join(kinds) + ".")
     elif act.what == "diagram":
-        doing.say(_diagram(site.diagram.state))
+        doing.say(diagram(site, doing.bench.diagram))
     else:
         doing.reach(act.at)
-        doing.say(_part(doing, part_of(act.at)))
+        doing.say(part_in_words(doing, part_of(act.at)))
     doing.did("read", act.what)
-
-
-def _diagram(state: str) -> str:
-    return {
-        "clean": "The diagram on the door is legible.",
-        "dirty": "The diagram on the door is partly under dirt.",
-        "missing": "There is no diagram on the door.",
-        "older": "The diagram on the door is of an older revision than the nameplate.",
-    }[state]
 
 
 def put_on(doing: Doing, act: acts.PutOn) -> None:

@@ -62,12 +62,23 @@ class Unit:
         left = {t: c for t, c in self.conductors.items() if t != tag}
         return replace(self, conductors=left, settled=False)
 
+    def without_part(self, name: str) -> Unit:
+        """This unit with a part taken out; nothing may be landed on it."""
+        return _without(self, name)
+
     def with_part(self, name: str, placed: Placed) -> Unit:
         """This unit with a part new or another: what the old one remembered goes with it."""
         electrics = forget(self.electrics, name)
         slow = {n: s for n, s in self.slow.items() if n != name}
         parts = {**self.parts, name: placed}
         return replace(self, parts=parts, electrics=electrics, slow=slow, settled=False)
+
+
+def _without(unit: Unit, name: str) -> Unit:
+    parts = {n: p for n, p in unit.parts.items() if n != name}
+    slow = {n: s for n, s in unit.slow.items() if n != name}
+    electrics = forget(unit.electrics, name)
+    return replace(unit, parts=parts, electrics=electrics, slow=slow, settled=False)
 
 
 def forget(state: CircuitState, part: str) -> CircuitState:

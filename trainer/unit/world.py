@@ -15,6 +15,7 @@ from typing import Any
 from trainer.base.errors import TrainerError, quoted
 from trainer.circuit.channels import Channel, Event, Trace
 from trainer.circuit.elements import Elements, Ptc, Resistor
+from trainer.circuit.layout import HAND_BIT
 from trainer.circuit.longrun import LongRun, Stretch
 from trainer.circuit.measure import Left
 from trainer.circuit.running import SlowRule, Steady
@@ -30,6 +31,8 @@ from trainer.unit.state import Unit
 STANDS_RAD_S = 1.0
 #: A winding with more than this in it is energised [A rms]. Invented; well under a fan's.
 ENERGISED_A = 0.02
+#: The reason to be open that belongs to a hand or a call.
+HAND = 1 << HAND_BIT
 #: What a slow rule remembers, by its kind.
 REMEMBERED = {
     PressureRule: ("pressure_pa",),
@@ -66,6 +69,20 @@ class _Run:
 def at_rest(layout: Layout, name: str = "") -> Unit:
     """The unit of a layout with contacts as its parts say and everything discharged and cold."""
     return remembering(unit_of(layout, name))
+
+
+def at_rest_in(unit: Unit, hands: Mapping[str, str]) -> Unit:
+    """The unit at rest with verbs done to parts long ago: contacts moved, nothing in motion yet."""
+    unit = remembering(unit)
+    for part, verb in hands.items():
+        closed, reasons = dict(unit.electrics.closed), dict(unit.electrics.reasons)
+        for contact, to in contacts_of(unit, part, verb):
+            held = reasons.get(contact, 0)
+            reasons[contact] = held & ~HAND if to else held | HAND
+            closed[contact] = reasons[contact] == 0
+        electrics = replace(unit.electrics, closed=closed, reasons=reasons)
+        unit = replace(unit, electrics=electrics, hands={**unit.hands, part: verb})
+    return unit
 
 
 def remembering(unit: Unit) -> Unit:

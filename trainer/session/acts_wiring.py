@@ -1,0 +1,87 @@
+"""Acts on one end of one conductor, and on conductors whole. Knows form only."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from trainer.base.fields import Metres
+from trainer.parts.conductors import Gauge
+from trainer.session.act import Noting, Place, Text, Wire
+from trainer.unit.conductor import Fitting
+
+
+class Lift(Wire):
+    act: Literal["lift"] = "lift"
+    by: Literal["terminal", "wire"] = "terminal"
+
+
+class Loosen(Wire):
+    act: Literal["loosen"] = "loosen"
+
+
+class Cut(Wire):
+    act: Literal["cut"] = "cut"
+
+
+class Strip(Wire):
+    act: Literal["strip"] = "strip"
+    mm: Annotated[float, Field(gt=0.0, le=60.0)] = 8.0
+    tool: Literal["stripper", "knife"] = "stripper"
+
+
+class Crimp(Wire):
+    act: Literal["crimp"] = "crimp"
+    fitting: Fitting = "female_250"
+    tool: Literal["ratchet", "pliers", "wrong die"] = "ratchet"
+
+
+class Land(Wire):
+    act: Literal["land"] = "land"
+    place: Place
+    push: Literal["fully", "half"] = "fully"
+
+
+class Torque(Wire):
+    act: Literal["torque"] = "torque"
+    nm: Annotated[float, Field(gt=0.0, le=60.0)]
+    means: Literal["torque driver", "feel"] = "torque driver"
+
+
+class Tug(Wire):
+    act: Literal["tug"] = "tug"
+
+
+class Inspect(Wire):
+    act: Literal["inspect"] = "inspect"
+
+
+class Cap(Wire):
+    act: Literal["cap"] = "cap"
+
+
+class Park(Wire):
+    act: Literal["park"] = "park"
+
+
+class Label(Wire):
+    act: Literal["label"] = "label"
+    text: Text
+
+
+class TakeWire(Noting):
+    """A new conductor off the reel, both ends cut and not stripped."""
+
+    act: Literal["take wire"] = "take wire"
+    wire: Text
+    gauge: Gauge = "14 AWG"
+    colour: Text = "BK"
+    length: Metres = 0.6
+
+
+class TakeOut(Noting):
+    """A conductor whose ends are both off, out of the cabinet."""
+
+    act: Literal["take out"] = "take out"
+    wire: Text
