@@ -24,7 +24,7 @@ LAYERS = {
     "sizing": "base motor circuit parts study starts",
     "unit": "base motor circuit parts study",
     "instruments": "base motor circuit unit",
-    "scenario": "base parts unit",
+    "scenario": "base circuit parts unit instruments",
     "session": "base motor circuit parts study starts unit instruments scenario",
     "assess": "base circuit scenario session",
     "store": "base scenario session",

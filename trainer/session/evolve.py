@@ -10,6 +10,7 @@ from dataclasses import replace
 from typing import Any
 
 from trainer.base.errors import TrainerError, quoted
+from trainer.instruments.shown import Health
 from trainer.session.bench import Bench, Lock
 from trainer.session.events import Event
 from trainer.session.plain import unit_from_plain
@@ -32,6 +33,7 @@ def begun(data: Data) -> Bench:
         diagram=found.get("diagram", "clean"),
         tray=None if tray is None else {n: Placed.model_validate(p) for n, p in tray.items()},
         hints=tuple(found.get("hints", ())),
+        health={t: Health.model_validate(h) for t, h in found.get("health", {}).items()},
     )  # fmt: skip
 
 

@@ -20,6 +20,11 @@ if TYPE_CHECKING:
 
 #: Whose lock hangs on a unit that was handed over proved dead.
 SELF = "learner"
+#: The state of an instrument in a scenario's words, as fields of its health.
+CONDITIONS: dict[str, dict[str, Any]] = {
+    "good": {}, "low battery": {"battery": "low"}, "flat battery": {"battery": "flat"},
+    "open lead": {"lead_open": True}, "blown fuse": {"fuse_blown": True},
+}  # fmt: skip
 
 
 class Opening(NamedTuple):
@@ -67,6 +72,8 @@ def found_of(made: Variant) -> dict[str, Any]:
         "tray": {n: p.model_dump(mode="json") for n, p in job.tray.items()},
         "hints": [job.hints.look, job.hints.think, job.hints.do],
     }
+    if made.conditions:
+        found["health"] = {tool: CONDITIONS[state] for tool, state in made.conditions.items()}
     if job.start.state == "proved dead":
         found |= _proved(made.layout.feeds, job.start.hands)
     return found

@@ -1,0 +1,62 @@
+"""Everything that is wrong with a scenario file, with lines: form, fit, units, and proofs.
+
+Knows files and the other modules of this package; must print nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from trainer.base.errors import Fault, Faults, Misfit
+from trainer.base.yamlfile import Document
+from trainer.scenario.building import build_misfits
+from trainer.scenario.load import load_with_document
+from trainer.scenario.model import Scenario
+from trainer.scenario.proof import Proved, prove
+
+Say = Callable[[str], None]
+
+
+@dataclass
+class Checked:
+    """What was found of one file. ``notes`` are no faults; ``proofs`` what a simulation showed."""
+
+    path: str
+    kind: str = "scenario"
+    title: str = ""
+    faults: list[Fault] = field(default_factory=list)
+    proofs: list[Proved] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+
+    @property
+    def ok(self) -> bool:
+        return not self.faults
+
+
+def check_scenario(path: Path, simulate: bool, seeds: Sequence[int] = (0,)) -> Checked:
+    """Form, fit and units of a scenario, then its proofs unless something is wrong already."""
+    found = Checked(str(path))
+    try:
+        scenario, document = load_with_document(path)
+    except Faults as error:
+        found.faults = error.faults
+        return found
+    found.title = scenario.title
+    found.faults = _as_faults(build_misfits(scenario, path.stem), document)
+    if not found.faults and simulate:
+        for seed in seeds:
+            found.proofs += prove(scenario, path.stem, seed)
+        wrong = [Misfit(p.path, p.says, p.write) for p in found.proofs if not p.ok]
+        found.faults = _as_faults(wrong, document)
+    found.notes = _notes(scenario)
+    return found
+
+
+def _as_faults(misfits: Sequence[Misfit], document: Document) -> list[Fault]:
+    return [document.fault(m.path, m.what, m.write) for m in misfits]
+
+
+def _notes(scenario: Scenario) -> list[str]:
+    return [f"not yet marked: nothing reads the rubric {scenario.rubric} so far"]

@@ -1,0 +1,151 @@
+"""The scenario file: what a person is sent to do, on which unit, and what its variants draw.
+
+Knows form; what fits the layout is in fit.py. Must know no act that was done and no mark.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, ModelWrapValidatorHandler, ValidationError, model_validator
+from pydantic_core import InitErrorDetails
+
+from trainer.base.errors import FieldFaults
+from trainer.base.fields import AnyVolts, Record, Seconds
+from trainer.scenario.change import Change, Fitted, Name
+from trainer.scenario.dials import FaultId, Variants
+from trainer.scenario.readings import Reading, Symptom
+
+#: Version of the file's form that this program writes; older ones are brought up in upgrades.py.
+VERSION = 1
+Sentence = Annotated[str, Field(min_length=1, max_length=600)]
+Story = Annotated[str, Field(min_length=1, max_length=3000)]
+FileName = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,60}$")]
+State = Literal["as found", "proved dead"]
+
+
+class Start(Record):
+    """How the unit is found: verbs done to parts, covers off, and changes of the factory's work.
+
+    ``set`` changes values of parts, ``wiring`` anything. ``state`` "proved dead": somebody with
+    the right to say so has made it dead, and the job begins there.
+    """
+
+    state: State = "as found"
+    hands: dict[Name, Name] = {}
+    #: With it, the hands were just done and the unit has been on its own for so long.
+    running_for: Annotated[Seconds, Field(le=60.0)] | None = None
+    set: dict[Name, dict[str, Any]] = {}
+    covers_off: Annotated[list[Name], Field(max_length=20)] = []
+    wiring: Change = Change()
+
+
+class Plant(Record):
+    """Planted conditions, and direct volts left on capacitors."""
+
+    faults: Annotated[list[FaultId], Field(max_length=6)] = []
+    charges: dict[Name, AnyVolts] = {}
+
+
+class Tier(Record):
+    """Hints in three tiers: where to look, what to think of, what to do."""
+
+    look: Sentence
+    think: Sentence
+    do: Sentence
+
+
+class Point(Record):
+    """Something to talk about afterwards, and where it is written."""
+
+    say: Sentence
+    source: Sentence
+
+
+class Proof(Record):
+    """How the wanted unit is energised to prove it: hands, then a call, then time to settle."""
+
+    hands: dict[Name, Name] = {}
+    call: Name = "call"
+    after: Seconds = 2.0
+    #: False for a job whose unit is not meant to start at all.
+    starts: bool = True
+
+
+class Scenario(Record):
+    """One job. ``target`` and ``alternates`` are changes of the factory's wiring."""
+
+    scenario: Literal[1]
+    title: Sentence
+    level: Annotated[int, Field(ge=1, le=6)]
+    setting: Sentence
+    briefing: Story
+    layout: Name
+    start: Start = Start()
+    plant: Plant = Plant()
+    #: What shows each condition that may be planted.
+    symptoms: dict[FaultId, Annotated[list[Symptom], Field(min_length=1, max_length=6)]] = {}
+    #: Parts that lie ready, by the name they have once they are fitted.
+    tray: Annotated[dict[Name, Fitted], Field(max_length=20)] = {}
+    tools: Annotated[list[Name], Field(max_length=30)] = []
+    target: Change = Change()
+    alternates: Annotated[dict[Name, Change], Field(max_length=12)] = {}
+    #: Pairs of terminals that may change places.
+    symmetries: Annotated[list[tuple[Name, Name]], Field(max_length=30)] = []
+    proof: Proof = Proof()
+    readings: Annotated[list[Reading], Field(max_length=30)] = []
+    rubric: FileName = "standard"
+    time: Seconds = 1800.0
+    hints: Tier
+    debrief: Annotated[list[Point], Field(min_length=1, max_length=20)]
+    #: File of acts in scenarios/moves that does the job as a careful hand would.
+    model: FileName | Literal[""] = ""
+    variants: Variants = Variants()
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _fits(cls, data: Any, handler: ModelWrapValidatorHandler[Scenario]) -> Scenario:
+        """Form first, then the fit of every name, even where the form has faults."""
+        if isinstance(data, cls):
+            return data
+        from trainer.scenario.fit import misfits
+
+        apart = misfits(data)
+        unfit = FieldFaults(apart) if apart else None
+        try:
+            scenario = handler(data)
+        except ValidationError as error:
+            raise _joined(error, unfit, data) from None
+        if unfit is not None:
+            raise unfit
+        return scenario
+
+    @property
+    def digest(self) -> str:
+        """Names this content whatever the order of its keys."""
+        text = json.dumps(self.model_dump(mode="json", by_alias=True), sort_keys=True)
+        return hashlib.sha256(text.encode()).hexdigest()
+
+    @property
+    def plantable(self) -> list[str]:
+        """Every condition that some variant may have."""
+        drawn = [
+            fault
+            for dial in self.variants.dials.values()
+            if dial.draw == "fault"
+            for fault in dial.choices
+            if fault != "none"
+        ]
+        return list(dict.fromkeys([*self.plant.faults, *drawn]))
+
+
+def _joined(error: ValidationError, unfit: FieldFaults | None, data: Any) -> ValidationError:
+    details = [
+        InitErrorDetails(type=d["type"], loc=d["loc"], input=d["input"], ctx=d.get("ctx", {}))
+        for d in error.errors(include_url=False)
+    ]
+    if unfit is not None:
+        details.append(InitErrorDetails(type="value_error", input=data, ctx={"error": unfit}))
+    return ValidationError.from_exception_data("Scenario", details)

@@ -1,0 +1,168 @@
+"""Proves a scenario on its own circuit: clean starts, symptoms that show, readings that can be.
+
+Nothing here says what ought to happen beyond the file: every verdict is read off a simulated
+unit. Knows variants and readings; must know no learner and no mark.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from trainer.base import units
+from trainer.base.errors import TrainerError
+from trainer.instruments.meeting import meet
+from trainer.instruments.shown import OVER, Shown
+from trainer.scenario.dials import OVER_RANGE
+from trainer.scenario.model import Scenario
+from trainer.scenario.readings import Symptom
+from trainer.scenario.taking import Ran, energised, take
+from trainer.scenario.variants import Variant, variant
+from trainer.unit.circuit import elements_of, parts_of
+from trainer.unit.faults import plant
+from trainer.unit.state import Unit
+from trainer.unit.world import remembering
+
+#: Share of its synchronous speed at which each machine counts as running.
+COMPRESSOR_RUNS, FAN_RUNS = 0.9, 0.5
+#: More than this in a start capacitor's lead and it has not left. [A rms]
+LEFT_A = 0.5
+#: Happenings no clean start has.
+UNCLEAN = ("tripped", "welded", "gave_up")
+
+
+@dataclass(frozen=True)
+class Proved:
+    """One thing looked at: where it stands in the file, what was seen, whether it holds."""
+
+    path: tuple[str | int, ...]
+    what: str
+    ok: bool
+    says: str
+    write: str = ""
+
+
+def prove(scenario: Scenario, name: str, seed: int) -> list[Proved]:
+    """Every proof of one variant. A proof that cannot be done is one that failed."""
+    built = variant(scenario, name, seed)
+    return [*_starts(built), *_symptoms(built), *_readings(built)]
+
+
+def _starts(built: Variant) -> Iterator[Proved]:
+    told = built.scenario
+    if not told.proof.starts:
+        return
+    wanted: list[tuple[tuple[str, ...], Unit]] = [(("target",), built.target)]
+    wanted += [(("alternates", n), unit) for n, unit in built.alternates.items()]
+    for path, unit in wanted:
+        what = "the target starts cleanly" if path == ("target",) else f"{path[-1]}: starts cleanly"
+        try:
+            trouble = unclean(unit, built)
+        except TrainerError as error:
+            trouble = error.what
+        says = f"seed {built.seed}: it does not start cleanly: {trouble}"
+        write = "wiring and parts that start, or proof: with the hands and time it needs"
+        yield Proved(path, what, not trouble, says if trouble else "it does", write)
+
+
+def unclean(unit: Unit, built: Variant) -> str:
+    """What is wrong with a start of this unit, or ""."""
+    proof = built.scenario.proof
+    return trouble_of(energised(unit, built.layout, proof, proof.after))
+
+
+def trouble_of(ran: Ran) -> str:
+    """In words: something tripped, stands, chatters, or a start capacitor stays in."""
+    found = [f"{e.name} {e.kind.replace('_', ' ')}" for e in ran.events if e.kind in UNCLEAN]
+    found += [f"{n} stands or is slow" for n in _slow(ran.unit)]
+    pulls = Counter(e.name for e in ran.events if e.kind == "picked_up")
+    found += [f"{n} pulls in {times} times" for n, times in pulls.items() if times > 1]
+    found += [f"{n} stays in" for n in _staying(ran.unit)]
+    return ", ".join(found[:4])
+
+
+def _slow(unit: Unit) -> list[str]:
+    parts, elements = parts_of(unit.parts), elements_of(unit)[0]
+    hz = elements.sources[0].hz if elements.sources else 60.0
+    slow = []
+    for machine in elements.machines:
+        role = parts[machine.part or machine.name].role
+        least = COMPRESSOR_RUNS if role == "compressor" else FAN_RUNS
+        fast = least * machine.params.synchronous_rad_s(hz)
+        if unit.parts[machine.part or machine.name].where == "tray":
+            continue
+        if unit.electrics.machines[machine.name].speed_rad_s < fast:
+            slow.append(machine.name)
+    return slow
+
+
+def _staying(unit: Unit) -> list[str]:
+    cans = [n for n, p in parts_of(unit.parts).items() if p.role == "start_capacitor"]
+    meeting = meet(unit) if cans else None
+    return [n for n in cans if meeting and meeting.amps([(n, 1.0)]) > LEFT_A]
+
+
+def outcome(unit: Unit, built: Variant) -> str:
+    """How this unit starts, in a word that is the same for the same course."""
+    return unclean(unit, built) or "clean"
+
+
+def _symptoms(built: Variant) -> Iterator[Proved]:
+    for fault, shown in built.scenario.symptoms.items():
+        for n, symptom in enumerate(shown):
+            path = ("symptoms", fault, n)
+            what = f"{fault} shows {symptom.name}"
+            try:
+                trouble = _mismatch(built, fault, symptom)
+            except TrainerError as error:
+                trouble = error.what
+            write = "between: what the circuit gives, or another reading"
+            says = f"seed {built.seed}: {trouble}" if trouble else "it does"
+            yield Proved(path, what, not trouble, says, write)
+
+
+def _mismatch(built: Variant, fault: str, symptom: Symptom) -> str:
+    """Why a symptom does not tell its condition from a good unit and its look-alikes, or ""."""
+    has = built.unit if fault in built.faults else remembering(plant(built.target, fault))
+    shown = take(has, symptom, built.layout, built.scenario.proof)
+    if not within(shown, symptom):
+        return f"{symptom.name} reads {shown.text} with {fault}, not between {_span(symptom)}"
+    without = take(built.target, symptom, built.layout, built.scenario.proof)
+    if within(without, symptom):
+        return f"{symptom.name} reads {without.text} without {fault} too"
+    for other in symptom.unlike:
+        unit = remembering(plant(built.target, other))
+        alike = take(unit, symptom, built.layout, built.scenario.proof)
+        if within(alike, symptom):
+            return f"{symptom.name} reads {alike.text} with {other} too"
+    return ""
+
+
+def _span(symptom: Symptom) -> str:
+    return " and ".join(symptom.between)
+
+
+def within(shown: Shown, symptom: Symptom) -> bool:
+    """Whether a display lies in the span of a symptom; over range is above every number."""
+    value = float("inf") if shown.text == OVER else shown.value
+    if value is None:
+        return False
+    least = units.parse(symptom.between[0], shown.unit)
+    over = symptom.between[1] == OVER_RANGE
+    most = float("inf") if over else units.parse(symptom.between[1], shown.unit)
+    return least <= value <= most
+
+
+def _readings(built: Variant) -> Iterator[Proved]:
+    """Each reading the job asks for can be taken on the wanted unit."""
+    for n, reading in enumerate(built.scenario.readings):
+        unit = built.unit if reading.when == "as found" else built.target
+        try:
+            shown = take(unit, reading, built.layout, built.scenario.proof)
+            trouble = "" if shown.text and shown.text != "----" else f"it shows {shown.note}"
+        except TrainerError as error:
+            shown, trouble = Shown(text=""), error.what
+        says = f"seed {built.seed}: {reading.name}: {trouble}" if trouble else shown.text
+        write = "a setting and places at which it shows something"
+        yield Proved(("readings", n), reading.name, not trouble, says, write)

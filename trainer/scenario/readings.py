@@ -1,0 +1,45 @@
+"""Readings a scenario speaks of: what the job asks for, and what shows a planted condition.
+
+Knows form only; what a reading gives comes from the circuit.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import ConfigDict, Field
+
+from trainer.base.fields import Record, Seconds
+from trainer.scenario.change import Name
+from trainer.scenario.dials import FaultId, Span
+
+Instrument = Literal["meter", "tester", "clamp", "insulation"]
+#: idle: fed and not called for. dead: every source open. running: called for, and time passed.
+When = Literal["as found", "idle", "dead", "running"]
+
+
+class Reading(Record):
+    """Two leads on two places, or a clamp round conductors by tag; ``lifted`` terminals are bare.
+
+    ``setting`` "" is the usual one: V ac, A ac. ``after`` counts from the call.
+    """
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+
+    name: Name
+    with_: Instrument = Field("meter", alias="with")
+    setting: Annotated[str, Field(max_length=20)] = ""
+    at: Annotated[list[Name], Field(min_length=1, max_length=4)]
+    lifted: Annotated[list[Name], Field(max_length=8)] = []
+    when: When = "dead"
+    after: Seconds = 2.0
+
+
+class Symptom(Reading):
+    """A reading that lies ``between`` with the condition, and outside without it.
+
+    ``unlike`` are conditions that look the same and differ in this reading.
+    """
+
+    between: Span
+    unlike: Annotated[list[FaultId], Field(max_length=6)] = []
