@@ -12,13 +12,14 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from difflib import get_close_matches
+from typing import Any
 
 from trainer.base.errors import TrainerError, quoted
 from trainer.circuit import dead
 from trainer.circuit.charge import Decay
 from trainer.circuit.elements import Elements, Resistor
 from trainer.circuit.meter import HAND_METER, Meter, Reading
-from trainer.circuit.phasor import frequencies, prepare
+from trainer.circuit.phasor import frequencies, prepare, prepared_again
 from trainer.circuit.phasor_solution import PhasorSolution
 
 FUNCTIONS = ("volts", "volts_dc", "amps", "ohms", "continuity", "farads", "insulation")
@@ -105,10 +106,14 @@ def steady(
     for hz in frequencies(elements) or (None,):
         silent = {s.name: 0.0j for s in elements.sources if s.hz != hz}
         given = {n: v for n, v in left.emf.items() if n not in silent}
-        prepared = prepare(
-            elements, left.closed, hz, extra=extra, ohms=left.ohms,
-            emf={**silent, **given}, temps=left.temps,
-        )  # fmt: skip
+        how: dict[str, Any] = {
+            "ohms": left.ohms, "emf": {**silent, **given}, "temps": left.temps,
+        }  # fmt: skip
+        prepared = (
+            prepare(elements, left.closed, hz, extra=extra, **how)
+            if extra
+            else prepared_again(elements, left.closed, hz, **how)
+        )
         found.append(prepared.at(left.speeds))
     return found
 

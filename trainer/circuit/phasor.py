@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from copy import copy
 from dataclasses import replace
 from typing import Any
 
@@ -62,6 +63,35 @@ def prepare(
     count = range(len(elements.sources))
     phasors = [_source_phasor(elements, k, at, hz is not None, emf) for k in count]
     return PreparedPhasor(elements, table, at, phasors, dict(temps or {}))
+
+
+#: Contact states reduced lately: (elements, what they were reduced with, the result).
+_RECENT: list[tuple[Elements, tuple[object, ...], PreparedPhasor]] = []
+RECENT_MOST = 12
+
+
+def prepared_again(
+    elements: Elements,
+    closed: Mapping[str, bool],
+    hz: float | None,
+    *,
+    ohms: Mapping[str, float],
+    emf: Mapping[str, complex],
+    temps: Temps,
+) -> PreparedPhasor:
+    """As ``prepare``, quick when the same elements stood like this a moment ago.
+
+    Winding temperatures enter after the reduction, so they may differ. The elements must not
+    have been changed in between.
+    """
+    key = (tuple(closed.items()), hz, tuple(ohms.items()), tuple(emf.items()))
+    for known, how, reduced in _RECENT:
+        if known is elements and how == key:
+            return reduced.at_temperatures(temps)
+    made = prepare(elements, closed, hz, ohms=ohms, emf=emf, temps=temps)
+    _RECENT.append((elements, key, made))
+    del _RECENT[:-RECENT_MOST]
+    return made
 
 
 def solve(
@@ -114,6 +144,12 @@ class PreparedPhasor:
         self._diagonal = np.diag_indices(len(self.ports))
         self._stamped = self.admittance[self.ports]
 
+    def at_temperatures(self, temps: Temps) -> PreparedPhasor:
+        """The same reduction with windings as warm as this."""
+        other = copy(self)
+        other.temps = dict(temps)
+        return other
+
     def winding(self, name: str, speed_rad_s: ArrayLike) -> Complex:
         """Currents (main, aux, rotor q, rotor d) of a machine per volt on main and on aux [S].
 
@@ -127,10 +163,15 @@ class PreparedPhasor:
         """The circuit with its machines held at ``speeds`` [rad/s]; a missing one stands still."""
         held = {m.name: float(speeds.get(m.name, 0.0)) for m in self.machines}
         blocks = {name: self.winding(name, speed) for name, speed in held.items()}
-        change = self._block(blocks)
-        change[self._diagonal] -= self._stamped
+        change = self.change(blocks)
         v = np.linalg.solve(self._one + self.z @ change, self.v0)
         return PhasorSolution(self, held, blocks, v, change @ v)
+
+    def change(self, blocks: Mapping[str, Complex]) -> Complex:
+        """Admittance of the windings beyond what is stamped for standstill [S]."""
+        change = self._block(blocks)
+        change[self._diagonal] -= self._stamped
+        return change
 
     def torque_curve(self, name: str, speeds_rad_s: Array, others: Speeds) -> Array:
         """Mean torque of one machine at many speeds, the others held [N m]."""

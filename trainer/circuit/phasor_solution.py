@@ -77,6 +77,18 @@ class PhasorSolution:
         row = between(a, b, len(p.elements.nodes))
         return complex(p.equations.volts(row, self._w, p.emf))
 
+    def impedance(self, a: int, b: int = 0) -> complex:
+        """What a meter between two nodes sees, sources dead, machines at their speeds [ohm].
+
+        By Thevenin the volts with R across them are V R / (R + Z).
+        """
+        p = self.prepared
+        row = between(a, b, len(p.elements.nodes))
+        w = p.equations.inject(row)[:, 0]
+        change = p.change(self._blocks)
+        seen = np.linalg.solve(np.eye(len(p.ports)) + p.z @ change, p.equations.coords[p.ports] @ w)
+        return complex(p.equations.volts(row, w - p.w_port @ (change @ seen)))
+
     @cached_property
     def node_volts(self) -> Complex:
         """Volts of every node to chassis [V rms]."""

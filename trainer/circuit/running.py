@@ -18,7 +18,7 @@ from trainer.circuit.charge import Decay
 from trainer.circuit.elements import Coil, Elements, Machine, Ptc, Sense, Thermal, Timer
 from trainer.circuit.equilibrium import Load, equilibrium
 from trainer.circuit.instant import at_instant
-from trainer.circuit.phasor import PreparedPhasor, prepare
+from trainer.circuit.phasor import PreparedPhasor, prepared_again
 from trainer.circuit.phasor_solution import PhasorSolution
 from trainer.circuit.state import CircuitState, DeviceState, MachineState
 from trainer.motor.params import LoadParams
@@ -29,6 +29,8 @@ LONGEST_S, FIRST_S = 300.0, 0.25
 MOST_K, MOST_LIFT = 4.0, 0.05
 #: Trapped direct volts below this are forgotten.
 TRAPPED_V = 0.01
+#: A winding with more than this in it is energised [A rms]. Invented; well under a fan's.
+FED_A = 0.02
 
 
 @dataclass(frozen=True)
@@ -90,7 +92,7 @@ class Steady:
         self._prepared_ohms: Mapping[str, float] = {}
         self.solution = self._solve()
         self._trap()
-        self._dt = FIRST_S
+        self._dt = FIRST_S if self._fed_windings() else min(LONGEST_S, self._allowed())
 
     # --- solving -------------------------------------------------------------------------
 
@@ -116,12 +118,32 @@ class Steady:
                 source.name: cmath.rect(peak / math.sqrt(2.0), source.phase_rad)
                 for source, peak in zip(self.elements.sources, s.source_peak, strict=True)
             }
-            self._prepared = prepare(
+            self._prepared = prepared_again(
                 self.elements, s.closed, self.hz, ohms=s.resistor_ohms, emf=emf, temps=temps
             )
             self._prepared_ohms = s.resistor_ohms
-        self._prepared.temps = temps
+        self._prepared = self._prepared.at_temperatures(temps)
         return self._prepared
+
+    def _fed_windings(self) -> bool:
+        """Whether any winding carries current or any shaft turns."""
+        if any(self.speeds.values()):
+            return True
+        windings = [f"{m.name}.{w}" for m in self.elements.machines for w in ("main", "aux")]
+        return any(abs(self.solution.amps(w)) > FED_A for w in windings)
+
+    @property
+    def trapped_v(self) -> dict[str, float]:
+        """Direct volts on every capacitor at the beginning, beside the alternating ones [V]."""
+        if self._decay is None:
+            return dict.fromkeys(self.state.capacitor_v, 0.0)
+        return self._decay.at(0.0)
+
+    @property
+    def is_quiet(self) -> bool:
+        """Whether no winding is fed and nothing wants to switch now."""
+        self._look()
+        return self.why == "time" and not self._fed_windings()
 
     def _load(self, machine: Machine) -> Load:
         sync = machine.params.synchronous_rad_s(self.hz)
@@ -148,7 +170,8 @@ class Steady:
     # --- stepping ------------------------------------------------------------------------
 
     def run(self, until_s: float) -> None:
-        """Step to ``until_s`` or to where something wants to switch."""
+        """Step to ``until_s`` or to where something wants to switch, which may be at once."""
+        self._look()
         while self.why == "time" and self.t_s < until_s - 1e-9:
             dt = min(self._dt, until_s - self.t_s, self._patience())
             dt = max(dt, 1e-3)

@@ -24,6 +24,7 @@ from trainer.unit.circuit import Nodes, elements_of
 from trainer.unit.state import Unit
 
 LOAD = "instrument~load"
+_LAST: list[Meeting] = []
 
 
 @dataclass(frozen=True)
@@ -71,10 +72,20 @@ class Meeting:
     def solutions(self, extra: tuple[Resistor, ...] = ()) -> list[PhasorSolution]:
         return steady(self.elements, self.left, extra)
 
+    @cached_property
+    def bare(self) -> list[PhasorSolution]:
+        """The steady state with nothing added."""
+        return steady(self.elements, self.left)
+
     def volts_ac(self, a: int, b: int, load_ohms: float) -> float:
-        """rms volts between two nodes with an instrument's own resistance across them [V]."""
-        load = (Resistor(LOAD, a, b, load_ohms),)
-        return math.hypot(*(abs(s.volts(a, b)) for s in self.solutions(load)))
+        """rms volts between two nodes with an instrument's own resistance across them [V].
+
+        V R / (R + Z) at every source frequency (Thevenin).
+        """
+        if a == b:
+            return 0.0
+        shares = [s.volts(a, b) * load_ohms / (load_ohms + s.impedance(a, b)) for s in self.bare]
+        return math.hypot(*(abs(volts) for volts in shares))
 
     def volts_dc(self, a: int, b: int, load_ohms: float) -> float:
         """Direct volts from ``a`` to ``b`` as the instrument touches [V]."""
@@ -95,14 +106,19 @@ class Meeting:
 
     def to_earth(self, a: int) -> float:
         """rms volts of a node to the chassis, nothing added [V]."""
-        return math.hypot(*(abs(s.volts(a, CHASSIS)) for s in self.solutions()))
+        return math.hypot(*(abs(s.volts(a, CHASSIS)) for s in self.bare))
 
     def amps(self, signed: Sequence[tuple[str, float]]) -> float:
         """rms of the sum of currents through elements, each with its sign [A]."""
-        sums = [sum(sign * s.amps(name) for name, sign in signed) for s in self.solutions()]
+        sums = [sum(sign * s.amps(name) for name, sign in signed) for s in self.bare]
         return math.hypot(*(abs(total) for total in sums))
 
 
 def meet(unit: Unit) -> Meeting:
+    """Where instruments meet a unit as it is; several readings of one instant share the work."""
     elements, nodes = elements_of(unit)
-    return Meeting(elements, nodes, unit.electrics)
+    for last in _LAST:
+        if last.elements is elements and last.state is unit.electrics:
+            return last
+    _LAST[:] = [Meeting(elements, nodes, unit.electrics)]
+    return _LAST[0]

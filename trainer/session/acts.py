@@ -5,7 +5,7 @@ A moves file is a list of these. Knows form only: whether an act is possible now
 
 from __future__ import annotations
 
-from functools import reduce
+from functools import cache, reduce
 from operator import or_
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, Literal
@@ -327,8 +327,12 @@ class Moves(Record):
 
 def act_from(data: Any) -> Act:
     """An act from plain data of an event. Raises pydantic's ValidationError."""
-    adapter: TypeAdapter[Act] = TypeAdapter(AnyAct)
-    return adapter.validate_python(data)
+    return _adapter().validate_python(data)
+
+
+@cache
+def _adapter() -> TypeAdapter[Act]:
+    return TypeAdapter(AnyAct)
 
 
 def load_moves(path: Path) -> Moves:

@@ -19,7 +19,7 @@ from trainer.session.bench import Bench
 from trainer.session.events import Happening
 from trainer.session.starting import start_data, start_lines
 from trainer.unit import world
-from trainer.unit.circuit import Link, elements_of, parts_of
+from trainer.unit.circuit import Link, parts_of
 from trainer.unit.state import Unit, electrics_to_plain
 
 #: Direct volts on a capacitor worth calling charged.
@@ -104,10 +104,8 @@ def _advance(
 
 def activity(unit: Unit) -> tuple[bool, bool]:
     """(something turns, is fed or is called for; a capacitor holds direct volts)."""
-    elements, _ = elements_of(unit)
-    state = world.completed(elements, unit.electrics)
-    charged = any(abs(v) > CHARGED_V for v in world.trapped_of(elements, state).values())
-    return not world.quiet(elements, state) or calling(unit), charged
+    moving, volts = world.going_on(unit)
+    return moving or calling(unit), volts > CHARGED_V
 
 
 def calling(unit: Unit) -> bool:

@@ -29,8 +29,6 @@ from trainer.unit.state import Unit
 
 #: A shaft slower than this stands [rad/s].
 STANDS_RAD_S = 1.0
-#: A winding with more than this in it is energised [A rms]. Invented; well under a fan's.
-ENERGISED_A = 0.02
 #: The reason to be open that belongs to a hand or a call.
 HAND = 1 << HAND_BIT
 #: What a slow rule remembers, by its kind.
@@ -155,22 +153,25 @@ def trapped_v(unit: Unit) -> dict[str, float]:
 
 def trapped_of(elements: Elements, state: CircuitState) -> dict[str, float]:
     """As ``trapped_v``, of a circuit: exact when nothing turns or cycles repeat."""
-    steady = Steady(elements, replace(state, t_s=0.0))
-    if steady._decay is None:
-        return dict.fromkeys(state.capacitor_v, 0.0)
-    return steady._decay.at(0.0)
+    return Steady(elements, replace(state, t_s=0.0)).trapped_v
 
 
 def quiet(elements: Elements, state: CircuitState) -> bool:
     """Whether nothing turns and no motor winding is fed, so that only charge and heat move."""
-    if any(abs(m.speed_rad_s) > STANDS_RAD_S for m in state.machines.values()):
-        return False
+    return stands(state) and Steady(elements, state).is_quiet
+
+
+def stands(state: CircuitState) -> bool:
+    return all(abs(m.speed_rad_s) <= STANDS_RAD_S for m in state.machines.values())
+
+
+def going_on(unit: Unit) -> tuple[bool, float]:
+    """(something turns, is fed or wants to switch; most direct volts on any capacitor)."""
+    elements, _ = elements_of(unit)
+    state = replace(completed(elements, unit.electrics), t_s=0.0)
     steady = Steady(elements, state)
-    steady._look()
-    if steady.why != "time":
-        return False
-    windings = [f"{m.name}.{w}" for m in elements.machines for w in ("main", "aux")]
-    return all(abs(steady.solution.amps(w)) < ENERGISED_A for w in windings)
+    most = max((abs(v) for v in steady.trapped_v.values()), default=0.0)
+    return not (stands(state) and steady.is_quiet), most
 
 
 def completed(elements: Elements, state: CircuitState) -> CircuitState:
@@ -227,9 +228,7 @@ def _of_role(parts: Mapping[str, Part], role: str) -> str | None:
 def _steadily(run: _Run, until_s: float) -> None:
     """As far as cycles repeat; what wants to switch is left as acts for the transient."""
     steady = Steady(run.elements, run.state, run.rules)
-    steady._look()
-    if steady.why == "time":
-        steady.run(until_s)
+    steady.run(until_s)
     run.stretches.append(Stretch("running", 0.0, steady.t_s, steady.why))
     run.state = steady.instant()
     run.acts = list(steady.moves)
