@@ -37,6 +37,7 @@ COMMANDS: dict[str, Command] = {
     "bench": Command("trainer.cli.bench", "Work at a bench in text: type an act, read the result."),
     "play": Command("trainer.cli.play", "Play a file of moves on a bench without a screen."),
     "replay": Command("trainer.cli.replay", "Replay an attempt, or verify it act by act."),
+    "check": Command("trainer.cli.check", "Check scenarios, layouts and studies; prove scenarios."),
     "studies": Command("trainer.cli.studies", "List the studies that come with the program."),
 }
 

@@ -72,8 +72,6 @@ def _plantable(scenario: Scenario) -> Iterator[Misfit]:
     base = remembering(apply(_factory(scenario), scenario.start.wiring))
     places: list[tuple[tuple[str | int, ...], str]]
     places = [(("plant", "faults", n), f) for n, f in enumerate(scenario.plant.faults)]
-        (("plant", "faults", n), f) for n, f in enumerate(scenario.plant.faults)
-    ]
     for dial, spec in scenario.variants.dials.items():
         if isinstance(spec, Faults):
             at: tuple[str, ...] = ("variants", "dials", dial, "choices")
