@@ -50,7 +50,7 @@ def test_what_the_meter_saw(attempt):
 def test_it_starts_again(attempt):
     course = [e.data["course"] for e in attempt[0].events if e.kind == "start"]
     assert [c["outcome"] for c in course] == ["runs"]
-    lines = next(e.data["lines"] for e in attempt[0].events if e.kind == "start")
+    lines = next(e.data["near"] for e in attempt[0].events if e.kind == "start")
     assert all(len(line["points"]) <= 400 for line in lines.values())
     assert all(isinstance(p, int) for line in lines.values() for p in line["points"])
 

@@ -11,9 +11,11 @@ from difflib import get_close_matches
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from trainer.base.errors import NotFoundError, quoted
+from trainer.scenario.taking import HANDS_MS, fed, thermostat
+from trainer.session.judging import judged
 from trainer.unit.layout import Feed, layout_names, load_layout
 from trainer.unit.state import Unit
-from trainer.unit.world import at_rest
+from trainer.unit.world import advance, at_rest, contacts_of
 
 if TYPE_CHECKING:
     from trainer.scenario.variants import Variant
@@ -72,11 +74,21 @@ def found_of(made: Variant) -> dict[str, Any]:
         "tray": {n: p.model_dump(mode="json") for n, p in job.tray.items()},
         "hints": [job.hints.look, job.hints.think, job.hints.do],
     }
+    if job.proof.starts:
+        found["reference"] = reference(made)
     if made.conditions:
         found["health"] = {tool: CONDITIONS[state] for tool, state in made.conditions.items()}
     if job.start.state == "proved dead":
         found |= _proved(made.layout.feeds, job.start.hands)
     return found
+
+
+def reference(made: Variant) -> dict[str, Any]:
+    """The start of the unit as it is wanted: what a start of this job is laid over."""
+    proof = made.scenario.proof
+    unit = advance(made.target, HANDS_MS, fed(made.target, made.layout, proof)).unit
+    acts = contacts_of(unit, thermostat(unit), proof.call)
+    return judged(unit, acts, proof.after)
 
 
 def _proved(feeds: Iterable[Feed], hands: Mapping[str, str]) -> dict[str, Any]:

@@ -96,7 +96,8 @@ def _advance(
     later = replace(bench, unit=unit, at_ms=unit.at_ms, moving=moving, charged=charged)
     events = [Happening(later.at_ms, "electrics", data)]
     events += _caught(bench, later.at_ms, advance.traces)
-    started = start_data(bench.unit, unit, advance.traces, advance.events)
+    acts = [a for part, verb in moves for a in world.contacts_of(bench.unit, part, verb)]
+    started = start_data(bench.unit, advance.traces, advance.events, acts, ms / 1000.0)
     if started:
         events.append(Happening(later.at_ms, "start", started))
     return Step(later, tuple(events), advance.traces)

@@ -1,4 +1,4 @@
-"""A start as an event carries it: thinned lines as whole numbers with a scale, and its course.
+"""A start as an event carries it: how it was heard, how a report judges it, thinned lines.
 
 Enough to draw and argue about a start years later without a solver. Knows traces; must know no
 act and no mark.
@@ -14,11 +14,13 @@ from numpy.typing import NDArray
 
 from trainer.circuit.channels import Channel, Event, Trace
 from trainer.circuit.elements import Sense
+from trainer.session.judging import judged
+from trainer.session.thinning import packed
 from trainer.unit.circuit import elements_of, parts_of
 from trainer.unit.state import Unit
 
-#: Points kept of each line, and the whole number its largest value becomes.
-POINTS_MOST, FULL = 400, 30000
+#: A start this soon after a hand moved something is judged from before the move. [s]
+AT_ONCE_S = 1.0
 #: Share of synchronous speed that counts as running, and speed that counts as standing [rad/s].
 RUNS, STANDS = 0.9, 1.0
 #: Longest record of a start [s].
@@ -47,9 +49,16 @@ def start_lines(unit: Unit) -> list[Channel]:
 
 
 def start_data(
-    before: Unit, after: Unit, traces: Sequence[Trace], events: Sequence[Event]
+    before: Unit,
+    traces: Sequence[Trace],
+    events: Sequence[Event],
+    acts: Sequence[tuple[str, bool]],
+    until_s: float,
 ) -> dict[str, Any] | None:
-    """The data of a start event; None when no compressor was energised from rest."""
+    """The data of a start event; None when no compressor was energised from rest.
+
+    ``acts`` are the contacts that a hand moved at the beginning of the ``until_s`` that passed.
+    """
     seen = [t for t in traces if "speed_rad_s" in t.values and t.t_s.size > 1]
     if not seen:
         return None
@@ -59,16 +68,29 @@ def start_data(
     t, speed, amps = t[keep], lines["speed_rad_s"], lines["common_a"]
     if abs(float(speed[0])) > STANDS or float(np.max(np.abs(amps))) < 1.0:
         return None
-    return {
-        "course": course(t, speed, amps, events),
-        "t": packed(t, t),
-        "lines": {name: packed(t, values) for name, values in lines.items()},
+    found: dict[str, Any] = {
+        "course": course(t, speed, amps, events, synchronous_of(before)),
+        "began_ms": round(1000.0 * float(t[0])),
     }
+    if t[0] < AT_ONCE_S:
+        return {**found, **judged(before, acts, until_s)}
+    kept = {"t_s": packed(t), **{name: packed(values) for name, values in lines.items()}}
+    return {**found, "near": kept}
 
 
-def course(t: Floats, speed: Floats, amps: Floats, events: Sequence[Event]) -> dict[str, Any]:
-    """Plain words of a start: whether it runs, when, how many amps; thresholds as above."""
-    sync = 2.0 * np.pi * 60.0
+def synchronous_of(unit: Unit) -> float:
+    """Synchronous speed of the compressor on its supply [rad/s]."""
+    elements, _ = elements_of(unit)
+    parts = parts_of(unit.parts)
+    hz = elements.sources[0].hz if elements.sources else 60.0
+    driven = [m for m in elements.machines if parts[m.part or m.name].role == "compressor"]
+    return driven[0].params.synchronous_rad_s(hz)
+
+
+def course(
+    t: Floats, speed: Floats, amps: Floats, events: Sequence[Event], sync: float
+) -> dict[str, Any]:
+    """Plain words of a start as it was heard: whether it runs, when, how many amps."""
     there = np.flatnonzero(speed > RUNS * sync)
     tripped = [e.name for e in events if e.kind == "tripped"]
     runs = bool(there.size) and bool(speed[-1] > RUNS * sync)
@@ -81,11 +103,3 @@ def course(t: Floats, speed: Floats, amps: Floats, events: Sequence[Event]) -> d
         "peak_a": round(float(np.max(np.abs(amps))), 1),
         "tripped": tripped,
     }
-
-
-def packed(t: Floats, values: Floats) -> dict[str, Any]:
-    """At most POINTS_MOST points as whole numbers times ``scale``."""
-    grid = np.linspace(0, values.size - 1, min(POINTS_MOST, values.size)).round().astype(int)
-    thin = values[grid]
-    scale = float(f"{max(float(np.max(np.abs(thin))), 1e-9) / FULL:.6g}")
-    return {"scale": scale, "points": np.round(thin / scale).astype(int).tolist()}

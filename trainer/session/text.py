@@ -158,9 +158,13 @@ def _harmed(event: Event) -> str:
 
 
 def _start(event: Event) -> str:
-    c = event.data["course"]
+    c, f = event.data["course"], event.data.get("figures", {})
     speed = f", up to speed in {c['to_speed_ms'] / 1000:.2f} s" if c["to_speed_ms"] else ""
-    return f"Start: the compressor {c['outcome']}{speed}."
+    said = f"Start: the compressor {c['outcome']}{speed}."
+    others = [n for n, how in event.data.get("motors", {}).items() if how == "stands"]
+    stood = f" Standing: {', '.join(others)}." if others else ""
+    peak = f.get("peak_line_a")
+    return f"{said} Peak line amps {peak:.0f} A.{stood}" if peak else f"{said}{stood}"
 
 
 TELL: dict[str, Callable[[Event], str]] = {

@@ -125,14 +125,23 @@ def watched(parts: Mapping[str, Part], watch: Watch) -> dict[str, str]:
 
 
 def _roles(study: Study, into: Elements, wires: tuple[str, ...]) -> Roles:
-    watch = watched(study.parts, study.watch)
-    marks = {name: part.marks(name) for name, part in study.parts.items()}
     nodes = {
         f"{name}.{terminal}": into.node(f"{name}.{terminal}")
         for name, part in study.parts.items()
         for terminal in part.terminals()
     }
-    supply = study.parts[watch["supply"]] if "supply" in watch else None
+    return roles_in(study.parts, watched(study.parts, study.watch), nodes, wires)
+
+
+def roles_in(
+    parts: Mapping[str, Part],
+    watch: Mapping[str, str],
+    nodes: Mapping[str, int],
+    wires: tuple[str, ...] = (),
+) -> Roles:
+    """What a report looks for among these parts; ``nodes`` by "part.terminal"."""
+    marks = {name: part.marks(name) for name, part in parts.items()}
+    supply = parts[watch["supply"]] if "supply" in watch else None
     if not isinstance(supply, Supply):
         return Roles(watch, marks, nodes, wires=wires)
     of = {t: nodes[f"{watch['supply']}.{t}"] for t in supply.terminals()}
