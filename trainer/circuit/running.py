@@ -125,12 +125,13 @@ class Steady:
         self._prepared = self._prepared.at_temperatures(temps)
         return self._prepared
 
+    def fed(self, machine: str) -> bool:
+        """Whether a winding of a machine carries current."""
+        return any(abs(self.solution.amps(f"{machine}.{w}")) > FED_A for w in ("main", "aux"))
+
     def _fed_windings(self) -> bool:
         """Whether any winding carries current or any shaft turns."""
-        if any(self.speeds.values()):
-            return True
-        windings = [f"{m.name}.{w}" for m in self.elements.machines for w in ("main", "aux")]
-        return any(abs(self.solution.amps(w)) > FED_A for w in windings)
+        return any(self.speeds.values()) or any(self.fed(m.name) for m in self.elements.machines)
 
     @property
     def trapped_v(self) -> dict[str, float]:

@@ -145,6 +145,13 @@ class Wait(Isolate):
     seconds: Annotated[float, Field(gt=0.0, le=14400.0)]
 
 
+class WaitUntil(Isolate):
+    """Until capacitors are empty, a thermistor is cold, an overload resets or a timer is ready."""
+
+    act: Literal["wait until"] = "wait until"
+    what: Literal["discharged", "cold", "reset", "timer"]
+
+
 class Declare(Isolate):
     """Declare the unit dead and safe to work on."""
 
@@ -303,7 +310,8 @@ ACTS: dict[str, type[Act]] = {
     str(kind.model_fields["act"].default): kind
     for kind in (
         Look, Read, PutOn, ListSource, Tell, SetZone, Wipe, Stand,
-        Thermostat, Open, Close, LockIt, TagIt, Unlock, TryStart, TakeOff, PutBack, Wait, Declare,
+        Thermostat, Open, Close, LockIt, TagIt, Unlock, TryStart, TakeOff, PutBack, Wait, WaitUntil,
+        Declare,
         Select, SelfCheck, InspectLeads, Measure, Sense, Clamp, Discharge, Short, Touch,
         Lift, Loosen, Cut, Strip, Crimp, Land, Torque, Tug, Inspect, Cap, Park, Label,
         TakeWire, TakeOut, Tool, Fit, Route, Mount, TakeDown, Photograph, Photos, RecordIt,

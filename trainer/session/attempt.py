@@ -64,9 +64,10 @@ def begin(unit: Unit, who: str = "learner", found: Mapping[str, Any] | None = No
 
     ``found`` is the rest of what the job hands out: see ``opening``.
     """
-    moving, charged = activity(unit)
+    moving, charged, hums = activity(unit)
     data = {
         "unit": unit_to_plain(unit), "who": who, "moving": moving, "charged": charged,
+        "hums": list(hums),
         "found": dict(found or {}),
     }  # fmt: skip
     return Event(1, unit.at_ms, "begun", data)

@@ -33,6 +33,8 @@ class Bench:
     at_ms: int = 0
     moving: bool = False
     charged: bool = False
+    #: Motors that are fed and stand.
+    hums: tuple[str, ...] = ()
     ppe: frozenset[str] = frozenset()
     stance: str = "in front"
     told: tuple[str, ...] = ()
@@ -42,6 +44,8 @@ class Bench:
     settings: Mapping[str, str] = field(default_factory=dict)
     health: Mapping[str, Health] = field(default_factory=dict)
     jaws: str = ""
+    #: The clamp waits for a start.
+    armed: bool = False
     tools: frozenset[str] = frozenset()
     readings: tuple[Mapping[str, Any], ...] = ()
     hurts: tuple[Mapping[str, Any], ...] = ()
@@ -56,6 +60,8 @@ class Bench:
     diagram: str = "clean"
     tray: Mapping[str, Placed] | None = None
     hints: tuple[str, ...] = ()
+    #: Limits such as stopping a hum within seconds are multiplied by this for the person.
+    accommodation: float = 1.0
     #: Photograph -> what it shows, as it was.
     photographs: Mapping[str, str] = field(default_factory=dict)
 

@@ -18,6 +18,9 @@ from trainer.unit.circuit import Link, elements_of
 from trainer.unit.conductor import part_of, terminal_of
 from trainer.unit.layout import Layout, load_layout
 
+#: What any act costs while a motor is fed and stands. [ms]
+HUM_MS = 1000
+
 
 class Refused(Exception):
     """Nature does not allow it; the text is one sentence in shop words."""
@@ -46,6 +49,12 @@ class Doing:
         return taken
 
     def pass_time(self, ms: int) -> None:
+        """The bench time of an act; next to a motor that hums nobody takes longer than a second."""
+        if self.bench.hums:
+            ms = min(ms, HUM_MS)
+        self.wait(ms)
+
+    def wait(self, ms: int) -> None:
         if ms > 0:
             self._take(pass_time(self.bench, ms))
 

@@ -18,6 +18,8 @@ from trainer.unit.conductor import Conductor
 from trainer.unit.state import Placed, electrics_from_plain
 
 Data = Mapping[str, Any]
+#: The clamp's setting that waits for a start.
+INRUSH = "inrush"
 
 
 def begun(data: Data) -> Bench:
@@ -26,6 +28,7 @@ def begun(data: Data) -> Bench:
     tray = found.get("tray")
     return Bench(
         unit, data["who"], unit.at_ms, moving=data["moving"], charged=data["charged"],
+        hums=tuple(data["hums"]),
         locks={part: Lock(owner, "") for part, owner in found.get("locks", {}).items()},
         declared=bool(found.get("declared", False)),
         briefing=found.get("briefing", ""),
@@ -33,6 +36,7 @@ def begun(data: Data) -> Bench:
         diagram=found.get("diagram", "clean"),
         tray=None if tray is None else {n: Placed.model_validate(p) for n, p in tray.items()},
         hints=tuple(found.get("hints", ())),
+        accommodation=found.get("accommodation", 1.0),
         health={t: Health.model_validate(h) for t, h in found.get("health", {}).items()},
     )  # fmt: skip
 
@@ -70,7 +74,8 @@ def _electrics(bench: Bench, data: Data) -> Bench:
         at_ms=data["unit_ms"],
         hands={**bench.unit.hands, **data["hands"]},
     )
-    return replace(bench, unit=unit, moving=data["moving"], charged=data["charged"])
+    going_on = {"moving": data["moving"], "charged": data["charged"], "hums": tuple(data["hums"])}
+    return replace(bench, unit=unit, **going_on)
 
 
 def _conductor(bench: Bench, data: Data) -> Bench:
@@ -138,15 +143,18 @@ def _source(bench: Bench, data: Data) -> Bench:
 
 def _selected(bench: Bench, data: Data) -> Bench:
     settings = {**bench.settings, data["instrument"]: data["setting"]}
-    return replace(bench, instrument=data["instrument"], settings=settings)
+    armed = data["setting"] == INRUSH if data["instrument"] == "clamp" else bench.armed
+    return replace(bench, instrument=data["instrument"], settings=settings, armed=armed)
 
 
 def _jaws(bench: Bench, data: Data) -> Bench:
-    return replace(bench, jaws=data["jaws"])
+    return replace(bench, jaws=data["jaws"], armed=bench.setting_of("clamp") == INRUSH)
 
 
 def _read(bench: Bench, data: Data) -> Bench:
-    return replace(bench, readings=(*bench.readings, data))
+    caught = data["instrument"] == "clamp" and data["setting"] == INRUSH
+    armed = bench.armed and not caught  # a capture holds its figure until it is armed again
+    return replace(bench, readings=(*bench.readings, data), armed=armed)
 
 
 def _harmed(bench: Bench, data: Data) -> Bench:

@@ -14,7 +14,7 @@ from trainer.circuit.elements import Resistor
 from trainer.instruments.meeting import Meeting, meet
 from trainer.session.doing import Doing
 from trainer.unit import body
-from trainer.unit.circuit import Link, parts_of
+from trainer.unit.circuit import Link
 
 #: Rated gloves in series with a body; a screwdriver's blade. Invented. [ohm]
 GLOVE_OHMS, BLADE_OHMS = 1e8, 0.01
@@ -83,7 +83,7 @@ def short(doing: Doing, a: str, b: str, name: str = "blade") -> None:
         return
     joules, amps = _stored(meeting, a, b)
     live = meeting.volts_ac(meeting.at(a), meeting.at(b), PROBE_OHMS)
-    stepped = doing.step(BLADE_MS, _stirred(doing), (Link(name, a, b, BLADE_OHMS),))
+    stepped = doing.step(BLADE_MS, (), (Link(name, a, b, BLADE_OHMS),))
     fed = sum(t.heat_j.get(name, 0.0) for t in stepped.traces)
     data: dict[str, Any] = {
         "a": a, "b": b, "volts_ac": round(live, 1), "joules": round(max(joules, fed), 3),
@@ -97,13 +97,3 @@ def _stored(meeting: Meeting, a: str, b: str) -> tuple[float, float]:
     """Joules into a blade and its first amps from charge alone."""
     decay = meeting.decay((Resistor("blade", meeting.at(a), meeting.at(b), BLADE_OHMS),))
     return decay.energy_into("blade", 0.0, 1.0), abs(decay.amps("blade", 0.0))
-
-
-def _stirred(doing: Doing) -> tuple[tuple[str, str], ...]:
-    """A hand that moves nothing, so that the world looks at every instant: trips are quick."""
-    unit = doing.bench.unit
-    for name, part in parts_of(unit.parts).items():
-        for verb, contacts in part.hand(name).items():
-            if contacts and all(unit.electrics.closed.get(c) == to for c, to in contacts):
-                return ((name, verb),)
-    return ()

@@ -43,4 +43,6 @@ def _shaft(before: Bench, after: Bench, name: str) -> str:
     if turns:
         backwards = " backwards" if now.speed_rad_s < 0.0 else ""
         return f"{name} {'still turns' if turned else 'turns'}{backwards}"
+    if name in after.hums:
+        return f"{name} hums and does not turn"
     return f"{name} comes to rest" if turned else ""

@@ -6,19 +6,28 @@ from collections.abc import Callable
 from typing import Any
 
 from trainer.session import acts
-from trainer.session.doing import Doing, Refused
+from trainer.session.doing import HUM_MS, Doing, Refused
 from trainer.session.hearing import heard
 from trainer.session.times import cost_ms
+from trainer.unit.waiting import settled
 from trainer.unit.world import contacts_of
 
 #: A called unit is listened to this long. [ms]
 LISTEN_MS = 10_000
+#: Pieces in which a wait until something goes on, and its end. [ms]
+FIRST_WAIT_MS, MOST_WAIT_MS, LONGEST_WAIT_MS = 2_000, 120_000, 14_400_000
 CALLS = {"call": "call", "off": "uncall", "cool": "cool", "heat": "heat"}
 
 
 def thermostat(doing: Doing, act: acts.Thermostat) -> None:
     contacts_of(doing.bench.unit, act.part, CALLS[act.to])
     _move(doing, act.part, CALLS[act.to], cost_ms(act.act))
+    asked = [
+        name.partition("~")[2]
+        for name, closed in doing.bench.unit.electrics.closed.items()
+        if closed and name.startswith(f"{act.part}~") and len(name.partition("~")[2]) <= 2
+    ]
+    doing.say(f"{act.part} asks for {', '.join(asked) or 'nothing'}.")
 
 
 def open_it(doing: Doing, act: acts.Open) -> None:
@@ -43,7 +52,9 @@ def _handle(doing: Doing, part: str, verb: str, ms: int) -> None:
 
 def _move(doing: Doing, part: str, verb: str, ms: int) -> None:
     before, first = doing.bench, len(doing.found)
-    doing.step(ms, ((part, verb),))
+    doing.step(min(ms, HUM_MS), ((part, verb),))
+    if not doing.bench.hums and ms > HUM_MS:
+        doing.step(ms - HUM_MS)
     doing.say(heard(before, doing.bench, doing.found[first:]))
 
 
@@ -106,9 +117,23 @@ def _cover(doing: Doing, name: str, off: bool, ms: int) -> None:
 
 def wait(doing: Doing, act: acts.Wait) -> None:
     before = doing.bench
-    doing.pass_time(round(1000.0 * act.seconds))
+    doing.wait(round(1000.0 * act.seconds))
     doing.catch_up()
     doing.say(heard(before, doing.bench, doing.found))
+
+
+def wait_until(doing: Doing, act: acts.WaitUntil) -> None:
+    """Time passes in growing pieces until it is so, at most four hours."""
+    before, waited, piece = doing.bench, 0, FIRST_WAIT_MS
+    doing.catch_up()
+    while not settled(doing.bench.unit, act.what) and waited < LONGEST_WAIT_MS:
+        doing.wait(piece)
+        doing.catch_up()
+        waited, piece = waited + piece, min(round(1.5 * piece), MOST_WAIT_MS)
+    doing.say(heard(before, doing.bench, doing.found))
+    so = settled(doing.bench.unit, act.what)
+    doing.say(f"Waited {waited / 1000:g} s." if so else "After four hours it is still not so.")
+    doing.did("wait until", f"{act.what} {waited / 1000:g} s")
 
 
 def declare(doing: Doing, act: acts.Declare) -> None:
@@ -119,5 +144,5 @@ def declare(doing: Doing, act: acts.Declare) -> None:
 DO: dict[str, Callable[[Doing, Any], None]] = {
     "thermostat": thermostat, "open": open_it, "close": close_it, "lock": lock, "tag": tag,
     "unlock": unlock, "try start": try_start, "take off": take_off, "put back": put_back,
-    "wait": wait, "declare dead": declare,
+    "wait": wait, "wait until": wait_until, "declare dead": declare,
 }  # fmt: skip

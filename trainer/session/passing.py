@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -81,7 +81,7 @@ def _advance(
     lines = _lines(bench)
     advance = world.advance(bench.unit, ms, moves, extra, lines, stride=4)
     unit = advance.unit
-    moving, charged = activity(unit)
+    moving, charged, hums = activity(unit)
     told = [[began + round(1000.0 * e.t_s), e.kind, e.name] for e in advance.events]
     data = {
         "state": electrics_to_plain(unit.electrics),
@@ -91,11 +91,15 @@ def _advance(
         "hands": dict(moves),
         "moving": moving,
         "charged": charged,
+        "hums": list(hums),
         "happenings": told[:TOLD_MOST],
     }
-    later = replace(bench, unit=unit, at_ms=unit.at_ms, moving=moving, charged=charged)
+    later = replace(bench, unit=unit, at_ms=unit.at_ms, moving=moving, charged=charged, hums=hums)
     events = [Happening(later.at_ms, "electrics", data)]
-    events += _caught(bench, later.at_ms, advance.traces)
+    caught = _caught(bench, later.at_ms, advance.traces)
+    if caught:  # it holds its figure until it is armed again
+        later = replace(later, armed=False)
+    events += caught
     acts = [a for part, verb in moves for a in world.contacts_of(bench.unit, part, verb)]
     started = start_data(bench.unit, advance.traces, advance.events, acts, ms / 1000.0)
     if started:
@@ -103,10 +107,17 @@ def _advance(
     return Step(later, tuple(events), advance.traces)
 
 
-def activity(unit: Unit) -> tuple[bool, bool]:
-    """(something turns, is fed or is called for; a capacitor holds direct volts)."""
-    moving, volts = world.going_on(unit)
-    return moving or calling(unit), volts > CHARGED_V
+class Activity(NamedTuple):
+    """Something turns, is fed or is called for; a capacitor holds direct volts; who hums."""
+
+    moving: bool
+    charged: bool
+    hums: tuple[str, ...]
+
+
+def activity(unit: Unit) -> Activity:
+    now = world.going_on(unit)
+    return Activity(now.moving or calling(unit), now.charged_v > CHARGED_V, now.hums)
 
 
 def calling(unit: Unit) -> bool:
@@ -117,7 +128,7 @@ def calling(unit: Unit) -> bool:
 
 def _lines(bench: Bench) -> list[Channel]:
     lines = start_lines(bench.unit)
-    if bench.jaws and bench.setting_of("clamp") == "inrush":
+    if bench.jaws and bench.armed:
         signed = tuple(clamp.signed(bench.jaws.split(",")))
         lines.append(Channel(INRUSH, Sense(amps=signed)))
     return lines

@@ -52,7 +52,8 @@ def _change(doing: Doing, conductor: Conductor) -> None:
     """The conductor as it is now; the unit takes a breath when that stirs or charges anything."""
     doing.emit("conductor", conductor=conductor.model_dump(mode="json"))
     bench = doing.bench
-    if bench.moving or bench.charged or activity(bench.unit) != (bench.moving, bench.charged):
+    now = (bench.moving, bench.charged, bench.hums)
+    if bench.moving or bench.charged or activity(bench.unit) != now:
         doing.step(20)
 
 

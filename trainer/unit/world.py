@@ -29,6 +29,8 @@ from trainer.unit.state import Unit
 
 #: A shaft slower than this stands [rad/s].
 STANDS_RAD_S = 1.0
+#: A fed motor slower than this hums and does not turn. [rad/s]
+HUMS_RAD_S = 5.0
 #: The reason to be open that belongs to a hand or a call.
 HAND = 1 << HAND_BIT
 #: What a slow rule remembers, by its kind.
@@ -109,7 +111,8 @@ def advance(
     state = replace(completed(elements, unit.electrics), t_s=0.0)
     run = _Run(unit, elements, rules, state, acts)
     until = dt_ms / 1000.0
-    if not acts and ((unit.settled and not extra) or quiet(elements, state)):
+    # what is added acts at once: a blade trips a breaker in milliseconds
+    if not acts and not extra and (unit.settled or quiet(elements, state)):
         _steadily(run, until)
     if run.acts or run.state.t_s < until - 1e-9:
         _in_motion(run, until, channels, stride)
@@ -165,13 +168,28 @@ def stands(state: CircuitState) -> bool:
     return all(abs(m.speed_rad_s) <= STANDS_RAD_S for m in state.machines.values())
 
 
-def going_on(unit: Unit) -> tuple[bool, float]:
-    """(something turns, is fed or wants to switch; most direct volts on any capacitor)."""
+@dataclass(frozen=True)
+class GoingOn:
+    """``moving``: something turns, is fed or wants to switch. ``charged_v``: most direct volts on
+    any capacitor. ``hums``: motors that are fed and stand."""
+
+    moving: bool
+    charged_v: float
+    hums: tuple[str, ...]
+
+
+def going_on(unit: Unit) -> GoingOn:
+    """What happens in a unit left to itself."""
     elements, _ = elements_of(unit)
     state = replace(completed(elements, unit.electrics), t_s=0.0)
     steady = Steady(elements, state)
     most = max((abs(v) for v in steady.trapped_v.values()), default=0.0)
-    return not (stands(state) and steady.is_quiet), most
+    hums = tuple(
+        m.name
+        for m in elements.machines
+        if abs(state.machines[m.name].speed_rad_s) < HUMS_RAD_S and steady.fed(m.name)
+    )
+    return GoingOn(bool(hums) or not (stands(state) and steady.is_quiet), most, hums)
 
 
 def completed(elements: Elements, state: CircuitState) -> CircuitState:
