@@ -53,7 +53,7 @@ def _handle(doing: Doing, part: str, verb: str, ms: int) -> None:
 def _move(doing: Doing, part: str, verb: str, ms: int) -> None:
     before, first = doing.bench, len(doing.found)
     doing.step(min(ms, HUM_MS), ((part, verb),))
-    if not doing.bench.hums and ms > HUM_MS:
+    if ms > HUM_MS and not before.hums and not doing.bench.hums:
         doing.step(ms - HUM_MS)
     doing.say(heard(before, doing.bench, doing.found[first:]))
 
