@@ -7,12 +7,18 @@ instruments. Knows a meeting of leads and circuit; must know no act.
 
 from __future__ import annotations
 
+import numpy as np
+from numpy.typing import NDArray
+
 from trainer.circuit import dead
 from trainer.circuit.meter import HAND_METER
 from trainer.instruments.meeting import Meeting
 from trainer.instruments.shown import Health, Shown, dark, figure
 
-SETTINGS = ("off", "V ac", "V dc", "ohms", "continuity", "farads")
+EXTREMES = "V ac min max"
+SETTINGS = ("off", "V ac", EXTREMES, "V dc", "ohms", "continuity", "farads")
+#: A reading kept as least or most is the rms over this. Of the order of common meters. [s]
+WINDOW_S = 0.1
 #: Above this on the points, the small source of the ohms function is hurt. Invented. [V]
 HURTS_V = 60.0
 #: Rated volts of meter and leads between points; above it the meter is lost. [V]
@@ -30,7 +36,7 @@ def read(meeting: Meeting, leads: tuple[str, str], setting: str, health: Health)
     if health.lead_open:
         return _open_lead(setting)
     a, b = meeting.at(leads[0]), meeting.at(leads[1])
-    if setting == "V ac":
+    if setting in ("V ac", EXTREMES):
         shown = _volts_ac(meeting, a, b)
     elif setting == "V dc":
         shown = _volts_dc(meeting, a, b)
@@ -39,10 +45,27 @@ def read(meeting: Meeting, leads: tuple[str, str], setting: str, health: Health)
     return _weak(shown) if health.battery == "low" else shown
 
 
+def extremes(t_s: NDArray[np.float64], volts: NDArray[np.float64], health: Health) -> Shown:
+    """Least and most of the rms over WINDOW_S while the leads stayed on; ``value`` is the least.
+
+    The first window is a reading of what came before and after alike, as on a real display.
+    """
+    if health.destroyed or health.battery == "flat":
+        return dark()
+    if health.lead_open:
+        return _open_lead("V ac")
+    step = float(t_s[-1] - t_s[0]) / max(1, t_s.size - 1)
+    count = min(t_s.size, max(1, round(WINDOW_S / step)))
+    sums = np.cumsum(np.concatenate([[0.0], volts * volts]))
+    rms = np.sqrt((sums[count:] - sums[:-count]) / count)
+    least, most = figure(float(rms.min()), "V"), figure(float(rms.max()), "V")
+    return Shown(text=f"min {least.text}, max {most.text}", value=least.value, unit="V")
+
+
 def _open_lead(setting: str) -> Shown:
     """A broken lead: volts near nothing whatever is there, ohms always open."""
     if setting.startswith("V"):
-        return figure(GHOST_V if setting == "V ac" else 0.0, "V", "the figure wanders")
+        return figure(0.0 if setting == "V dc" else GHOST_V, "V", "the figure wanders")
     return figure(float("inf"), "F" if setting == "farads" else "ohm")
 
 

@@ -183,6 +183,16 @@ class Measure(Measuring):
     why: Literal["", "known source", "test", "re-prove"] = ""
 
 
+class Scope(Measuring):
+    """An oscilloscope's two tips and the earthed clip they share, for some milliseconds."""
+
+    act: Literal["scope"] = "scope"
+    one: Place
+    clip: Place = "chassis"
+    two: Annotated[str, Field(max_length=60)] = ""
+    ms: Annotated[float, Field(ge=20.0, le=1000.0)] = 100.0
+
+
 class Sense(Measuring):
     """The pen at a place."""
 
@@ -312,7 +322,7 @@ ACTS: dict[str, type[Act]] = {
         Look, Read, PutOn, ListSource, Tell, SetZone, Wipe, Stand,
         Thermostat, Open, Close, LockIt, TagIt, Unlock, TryStart, TakeOff, PutBack, Wait, WaitUntil,
         Declare,
-        Select, SelfCheck, InspectLeads, Measure, Sense, Clamp, Discharge, Short, Touch,
+        Select, SelfCheck, InspectLeads, Measure, Scope, Sense, Clamp, Discharge, Short, Touch,
         Lift, Loosen, Cut, Strip, Crimp, Land, Torque, Tug, Inspect, Cap, Park, Label,
         TakeWire, TakeOut, Tool, Fit, Route, Mount, TakeDown, Photograph, Photos, RecordIt,
         NameFault, SecondLook, CleanUp, Hint, SignOff, HandOver,

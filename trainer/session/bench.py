@@ -44,6 +44,8 @@ class Bench:
     settings: Mapping[str, str] = field(default_factory=dict)
     health: Mapping[str, Health] = field(default_factory=dict)
     jaws: str = ""
+    #: Places on which the meter's leads stay while it keeps least and most.
+    leads: tuple[str, str] | None = None
     #: The clamp waits for a start.
     armed: bool = False
     tools: frozenset[str] = frozenset()

@@ -6,10 +6,12 @@ gather; must know no act by name.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import Any
 
 from trainer.base.errors import TrainerError
+from trainer.circuit.channels import Channel
 from trainer.session.bench import Bench
 from trainer.session.events import Event, Happening
 from trainer.session.evolve import evolve
@@ -62,9 +64,13 @@ class Doing:
         self._take(catch_up(self.bench))
 
     def step(
-        self, ms: int, moves: tuple[tuple[str, str], ...] = (), extra: tuple[Link, ...] = ()
+        self,
+        ms: int,
+        moves: tuple[tuple[str, str], ...] = (),
+        extra: tuple[Link, ...] = (),
+        more: Sequence[Channel] = (),
     ) -> Step:
-        return self._take(step(self.bench, ms, moves, extra))
+        return self._take(step(self.bench, ms, moves, extra, more))
 
     @property
     def site(self) -> Layout:

@@ -143,8 +143,14 @@ def _source(bench: Bench, data: Data) -> Bench:
 
 def _selected(bench: Bench, data: Data) -> Bench:
     settings = {**bench.settings, data["instrument"]: data["setting"]}
-    armed = data["setting"] == INRUSH if data["instrument"] == "clamp" else bench.armed
-    return replace(bench, instrument=data["instrument"], settings=settings, armed=armed)
+    name = data["instrument"]
+    armed = data["setting"] == INRUSH if name == "clamp" else bench.armed
+    leads = None if name == "meter" else bench.leads
+    return replace(bench, instrument=name, settings=settings, armed=armed, leads=leads)
+
+
+def _leads(bench: Bench, data: Data) -> Bench:
+    return replace(bench, leads=(data["red"], data["black"]))
 
 
 def _jaws(bench: Bench, data: Data) -> Bench:
@@ -210,6 +216,8 @@ CHANGES: dict[str, Callable[[Bench, Data], Bench]] = {
     "source": _source,
     "selected": _selected,
     "jaws": _jaws,
+    "leads": _leads,
+    "trace": _nothing,
     "read": _read,
     "harmed": _harmed,
     "shock": _hurt,

@@ -93,6 +93,11 @@ def short(doing: Doing, a: str, b: str, name: str = "blade") -> None:
         doing.emit("arc", **data)
 
 
+def flash(doing: Doing, a: str, b: str, joules: float) -> None:
+    """What the supply put into a wire that should not have been there."""
+    doing.emit("arc", a=a, b=b, volts_ac=0.0, joules=round(joules, 3), peak_a=0.0, fed=True)
+
+
 def _stored(meeting: Meeting, a: str, b: str) -> tuple[float, float]:
     """Joules into a blade and its first amps from charge alone."""
     decay = meeting.decay((Resistor("blade", meeting.at(a), meeting.at(b), BLADE_OHMS),))

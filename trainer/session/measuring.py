@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
+import numpy as np
+
+from trainer.circuit.channels import Channel, Trace
+from trainer.circuit.elements import Sense
 from trainer.instruments.meeting import meet
+from trainer.instruments.multimeter import EXTREMES
 from trainer.instruments.shown import Shown
 from trainer.instruments.table import INSTRUMENTS, read
 from trainer.session import acts, hazards
 from trainer.session.doing import Doing, Refused
 from trainer.session.passing import waits
+from trainer.session.thinning import packed
 from trainer.session.times import cost_ms
 from trainer.unit.circuit import Link
 
@@ -18,6 +24,7 @@ from trainer.unit.circuit import Link
 TOOL_OHMS = 20e3
 #: Volts of a unit at rest may be read of so long ago. [ms]
 STALE_MS = 60_000
+SCOPE = "scope"
 HARMS = {"ohms burnt": "ohms_burnt", "destroyed": "destroyed"}
 
 
@@ -66,6 +73,42 @@ def measure(doing: Doing, act: acts.Measure) -> None:
     for place in (act.red, act.black):
         doing.reach(place)
     _read(doing, act.act, name, {"red": act.red, "black": act.black}, act.why)
+    if name == "meter" and doing.bench.setting_of(name) == EXTREMES:
+        doing.emit("leads", red=act.red, black=act.black)
+
+
+def scope(doing: Doing, act: acts.Scope) -> None:
+    """Both tips against the clip, and the clip is a wire to the chassis while it is on."""
+    tips = [tip for tip in (act.one, act.two) if tip]
+    for place in (*tips, act.clip):
+        doing.reach(place)
+    doing.pass_time(cost_ms(act.act))
+    doing.catch_up()
+    meeting = meet(doing.bench.unit)
+    clip = meeting.at(act.clip)
+    seen = [Channel(f"{SCOPE}{n}", Sense(volts=(meeting.at(t), clip))) for n, t in enumerate(tips)]
+    earth = (Link(SCOPE, act.clip, "chassis", hazards.BLADE_OHMS),) if clip else ()
+    stepped = doing.step(round(act.ms), extra=earth, more=seen)
+    fed = sum(t.heat_j.get(SCOPE, 0.0) for t in stepped.traces)
+    if fed >= hazards.SPARK_J:
+        hazards.flash(doing, act.clip, "chassis", fed)
+    _draw(doing, tips, act.clip, stepped.traces)
+
+
+def _draw(doing: Doing, tips: list[str], clip: str, traces: Sequence[Trace]) -> None:
+    """The picture: thinned lines, and what a blind hand is told of them."""
+    drawn: dict[str, Any] = {}
+    words = []
+    for n, tip in enumerate(tips):
+        rows = [t for t in traces if f"{SCOPE}{n}" in t.values and t.t_s.size > 1]
+        if not rows:
+            continue
+        volts = np.concatenate([t.values[f"{SCOPE}{n}"] for t in rows])
+        drawn["t_s"] = packed(np.concatenate([t.t_s for t in rows]))
+        drawn[tip] = packed(volts)
+        rms = float(np.sqrt(np.mean(volts * volts)))
+        words.append(f"{tip} against {clip}: {rms:.1f} V rms, {np.abs(volts).max():.1f} V peak")
+    doing.emit("trace", clip=clip, lines=drawn, text="; ".join(words) or "a flat line")
 
 
 def sense(doing: Doing, act: acts.Sense) -> None:
@@ -161,6 +204,7 @@ def touch(doing: Doing, act: acts.Touch) -> None:
 
 
 DO: dict[str, Callable[[Doing, Any], None]] = {
+    "scope": scope,
     "select": select, "self check": self_check, "inspect leads": inspect_leads,
     "measure": measure, "sense": sense, "clamp": clamp, "discharge": discharge, "short": short,
     "touch": touch,

@@ -8,13 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any, NamedTuple
-
-import numpy as np
+from typing import NamedTuple
 
 from trainer.circuit.channels import Channel, Trace
-from trainer.circuit.elements import Sense
-from trainer.instruments import clamp
+from trainer.session import capturing
 from trainer.session.bench import Bench
 from trainer.session.events import Happening
 from trainer.session.starting import start_data, start_lines
@@ -26,7 +23,6 @@ from trainer.unit.state import Unit, electrics_to_plain
 CHARGED_V = 0.5
 #: Happenings told in one event.
 TOLD_MOST = 60
-INRUSH = "inrush"
 
 
 @dataclass(frozen=True)
@@ -63,23 +59,28 @@ def step(
     ms: int,
     moves: tuple[tuple[str, str], ...] = (),
     extra: Sequence[Link] = (),
+    more: Sequence[Channel] = (),
 ) -> Step:
-    """Move the world: catch up first, then ``moves`` and ``ms`` more."""
+    """Move the world: catch up first, then ``moves`` and ``ms`` more, recording ``more``."""
     lag = bench.at_ms - bench.unit.at_ms
     found: tuple[Happening, ...] = ()
     if lag > 0 and (moves or extra):
         first = _advance(bench, lag, (), ())
         bench, found, lag = first.bench, first.events, 0
-    after = _advance(bench, lag + ms, moves, extra)
+    after = _advance(bench, lag + ms, moves, extra, more)
     return Step(after.bench, (*found, *after.events), after.traces)
 
 
 def _advance(
-    bench: Bench, ms: int, moves: tuple[tuple[str, str], ...], extra: Sequence[Link]
+    bench: Bench,
+    ms: int,
+    moves: tuple[tuple[str, str], ...],
+    extra: Sequence[Link],
+    more: Sequence[Channel] = (),
 ) -> Step:
     began = bench.unit.at_ms
-    lines = _lines(bench)
-    advance = world.advance(bench.unit, ms, moves, extra, lines, stride=4)
+    lines = [*start_lines(bench.unit), *capturing.lines(bench), *more]
+    advance = world.advance(bench.unit, ms, moves, extra, lines, stride=4, watch=bool(more))
     unit = advance.unit
     moving, charged, hums = activity(unit)
     told = [[began + round(1000.0 * e.t_s), e.kind, e.name] for e in advance.events]
@@ -96,9 +97,9 @@ def _advance(
     }
     later = replace(bench, unit=unit, at_ms=unit.at_ms, moving=moving, charged=charged, hums=hums)
     events = [Happening(later.at_ms, "electrics", data)]
-    caught = _caught(bench, later.at_ms, advance.traces)
-    if caught:  # it holds its figure until it is armed again
-        later = replace(later, armed=False)
+    caught = capturing.caught(bench, later.at_ms, advance.traces)
+    if any(h.data["setting"] == capturing.INRUSH for h in caught):
+        later = replace(later, armed=False)  # it holds its figure until it is armed again
     events += caught
     acts = [a for part, verb in moves for a in world.contacts_of(bench.unit, part, verb)]
     started = start_data(bench.unit, advance.traces, advance.events, acts, ms / 1000.0)
@@ -124,28 +125,3 @@ def calling(unit: Unit) -> bool:
     """Whether a thermostat asks for anything."""
     stats = [n for n, p in parts_of(unit.parts).items() if p.role == "thermostat"]
     return any(unit.electrics.closed.get(f"{name}~Y", False) for name in stats)
-
-
-def _lines(bench: Bench) -> list[Channel]:
-    lines = start_lines(bench.unit)
-    if bench.jaws and bench.armed:
-        signed = tuple(clamp.signed(bench.jaws.split(",")))
-        lines.append(Channel(INRUSH, Sense(amps=signed)))
-    return lines
-
-
-def _caught(bench: Bench, at_ms: int, traces: Sequence[Trace]) -> list[Happening]:
-    """What an armed clamp caught, if it triggered."""
-    seen = [t for t in traces if INRUSH in t.values and t.t_s.size]
-    if not seen or not bench.jaws:
-        return []
-    t = np.concatenate([x.t_s for x in seen])
-    amps = np.concatenate([x.values[INRUSH] for x in seen])
-    shown = clamp.inrush(t, amps, bench.health_of("clamp"))
-    if shown.value is None:
-        return []
-    data: dict[str, Any] = {
-        "instrument": "clamp", "setting": "inrush", "leads": {"jaws": bench.jaws},
-        "shown": shown.model_dump(mode="json"), "why": "",
-    }  # fmt: skip
-    return [Happening(at_ms, "read", data)]

@@ -97,8 +97,11 @@ def advance(
     extra: Sequence[Link | Resistor] = (),
     channels: Sequence[Channel] = (),
     stride: int = 8,
+    watch: bool = False,
 ) -> Advance:
     """The unit ``dt_ms`` later; ``moves`` are (part, verb) done at the beginning.
+
+    ``watch``: the channels are wanted as waves from the first instant, whatever goes on.
 
     Times of events and traces count from the beginning of the call [s].
     """
@@ -112,7 +115,7 @@ def advance(
     run = _Run(unit, elements, rules, state, acts)
     until = dt_ms / 1000.0
     # what is added acts at once: a blade trips a breaker in milliseconds
-    if not acts and not extra and (unit.settled or quiet(elements, state)):
+    if not (acts or extra or watch) and (unit.settled or quiet(elements, state)):
         _steadily(run, until)
     if run.acts or run.state.t_s < until - 1e-9:
         _in_motion(run, until, channels, stride)
