@@ -11,11 +11,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, GetCoreSchemaHandler
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+)
 from pydantic_core import CoreSchema
 
 from trainer.base import units
 from trainer.base.errors import FieldError, quoted
+
+#: A quantity as it is written: a number, perhaps a fraction of gauges, and a unit.
+WRITTEN = r"^\s*[-+.0-9][-+.0-9eE/]*\s*\S+"
 
 
 class Record(BaseModel):
@@ -62,6 +71,12 @@ class Quantity:
         self, source: Any, handler: GetCoreSchemaHandler
     ) -> CoreSchema:
         return BeforeValidator(self).__get_pydantic_core_schema__(source, handler)
+
+    def __get_pydantic_json_schema__(
+        self, core_schema: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        """As it stands in a file: text with a unit; its bounds are checked when it is read."""
+        return {"type": "string", "pattern": WRITTEN, "examples": [self.example]}
 
 
 def above(unit: str) -> Quantity:

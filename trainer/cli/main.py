@@ -37,6 +37,10 @@ COMMANDS: dict[str, Command] = {
     "bench": Command("trainer.cli.bench", "Work at a bench in text: type an act, read the result."),
     "play": Command("trainer.cli.play", "Play a file of moves on a bench without a screen."),
     "replay": Command("trainer.cli.replay", "Replay an attempt, or verify it act by act."),
+    "scenarios": Command(
+        "trainer.cli.scenarios", "List, show, begin and draw scenarios, and their answer sheets."
+    ),
+    "schema": Command("trainer.cli.schema", "Print the JSON Schema of a kind of file."),
     "check": Command("trainer.cli.check", "Check scenarios, layouts and studies; prove scenarios."),
     "studies": Command("trainer.cli.studies", "List the studies that come with the program."),
 }

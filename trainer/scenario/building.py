@@ -64,7 +64,8 @@ def _hands(scenario: Scenario) -> Iterator[Misfit]:
             try:
                 contacts_of(base, part, verb)
             except TrainerError as error:
-                yield Misfit((where, "hands", part), error.what, error.hint)
+                hint = error.hint.removeprefix("it does ")
+                yield Misfit((where, "hands", part), error.what, hint)
 
 
 def _plantable(scenario: Scenario) -> Iterator[Misfit]:

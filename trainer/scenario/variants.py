@@ -101,7 +101,9 @@ def _drawn(dial: Dial, stream: Stream) -> Any:
 
 def _forbidden(rule: Never, draws: Mapping[str, Any]) -> bool:
     def shows(dial: str, values: str | list[str]) -> bool:
-        return str(draws.get(dial)) in ([values] if isinstance(values, str) else values)
+        wanted = [values] if isinstance(values, str) else values
+        shown = draws.get(dial)
+        return any(str(s) in wanted for s in (shown if isinstance(shown, list) else [shown]))
 
     return all(shows(dial, values) for dial, values in rule.never.items())
 
