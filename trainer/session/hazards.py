@@ -13,6 +13,7 @@ from typing import Any
 from trainer.circuit.elements import Resistor
 from trainer.instruments.meeting import Meeting, meet
 from trainer.session.doing import Doing
+from trainer.session.passing import fresh
 from trainer.unit import body
 from trainer.unit.circuit import Link
 
@@ -32,7 +33,8 @@ PROBE_OHMS = 1e8
 
 def touch(doing: Doing, place: str, other: str = "chassis", doer: str = "a hand") -> None:
     """A hand on ``place``, the other on ``other``; an event only if it is felt."""
-    doing.catch_up()
+    if not fresh(doing.bench):
+        doing.catch_up()
     meeting = meet(doing.bench.unit)
     a, b = meeting.at(place), meeting.at(other)
     live, held = meeting.volts_ac(a, b, PROBE_OHMS), meeting.volts_dc(a, b, PROBE_OHMS)

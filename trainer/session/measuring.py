@@ -15,15 +15,13 @@ from trainer.instruments.shown import Shown
 from trainer.instruments.table import INSTRUMENTS, read
 from trainer.session import acts, hazards
 from trainer.session.doing import Doing, Refused
-from trainer.session.passing import waits
+from trainer.session.passing import fresh
 from trainer.session.thinning import packed
 from trainer.session.times import cost_ms
 from trainer.unit.circuit import Link
 
 #: The discharge tool: 20 kohm wire-wound (common practice, no source).
 TOOL_OHMS = 20e3
-#: Volts of a unit at rest may be read of so long ago. [ms]
-STALE_MS = 60_000
 SCOPE = "scope"
 HARMS = {"ohms burnt": "ohms_burnt", "destroyed": "destroyed"}
 
@@ -143,22 +141,13 @@ def _bare(doing: Doing, tag: str) -> None:
 def _read(doing: Doing, act: str, name: str, leads: dict[str, str], why: str) -> None:
     doing.pass_time(cost_ms(act))
     setting = doing.bench.setting_of(name)
-    if not _stale_does(doing, setting):
+    if not (setting.startswith("V ") and fresh(doing.bench)):
         doing.catch_up()
     if name == "clamp" and setting == "inrush":
         doing.say("The clamp is round it and armed for inrush.")
         return
     shown = read(name, doing.bench.unit, leads, setting, doing.bench.health_of(name))
     _show(doing, name, setting, leads, shown, why)
-
-
-def _stale_does(doing: Doing, setting: str) -> bool:
-    """Whether a reading may be of a short while ago: volts of a unit where nothing goes on.
-
-    Heat and pressure go on meanwhile, which ohms would show and volts do not.
-    """
-    lag = doing.bench.at_ms - doing.bench.unit.at_ms
-    return setting.startswith("V ") and waits(doing.bench) and lag <= STALE_MS
 
 
 def _show(

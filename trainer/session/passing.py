@@ -21,6 +21,8 @@ from trainer.unit.state import Unit, electrics_to_plain
 
 #: Direct volts on a capacitor worth calling charged.
 CHARGED_V = 0.5
+#: Volts of a unit at rest may be of so long ago. [ms]
+STALE_MS = 60_000
 #: Happenings told in one event.
 TOLD_MOST = 60
 
@@ -45,6 +47,14 @@ def pass_time(bench: Bench, ms: int) -> Step:
         later = replace(bench, at_ms=bench.at_ms + ms)
         return Step(later, (Happening(later.at_ms, "passed", {"ms": ms}),))
     return step(bench, ms)
+
+
+def fresh(bench: Bench) -> bool:
+    """Whether volts and amps of the unit are those of now: nothing goes on, and not for long.
+
+    Heat and pressure go on meanwhile, which ohms would show and volts do not.
+    """
+    return waits(bench) and bench.at_ms - bench.unit.at_ms <= STALE_MS
 
 
 def catch_up(bench: Bench) -> Step:

@@ -13,7 +13,7 @@ from trainer.instruments.meeting import meet
 from trainer.parts.conductors import table
 from trainer.session import acts, hazards
 from trainer.session.doing import Doing, Refused
-from trainer.session.passing import activity
+from trainer.session.passing import activity, fresh
 from trainer.session.times import cost_ms
 from trainer.unit.catalogue import Place, place_in
 from trainer.unit.circuit import end_name, wire_name
@@ -62,7 +62,8 @@ def lift(doing: Doing, act: acts.Lift) -> None:
     if end.on is None:
         raise Refused(f"End {act.end} of wire {act.wire} is on nothing.")
     _begin(doing, act)
-    doing.catch_up()
+    if not fresh(doing.bench):
+        doing.catch_up()
     amps = meet(doing.bench.unit).amps([(wire_name(act.wire), 1.0)])
     if amps > ARC_A:
         doing.emit(

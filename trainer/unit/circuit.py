@@ -7,6 +7,7 @@ no analysis, no act and no right answer.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -23,9 +24,11 @@ from trainer.unit.state import Placed, Unit
 
 #: A joint with more than this is a place where volts can be found. [ohm]
 WORTH_A_NODE_OHMS = 1e-3
-#: Circuits built lately, by the identity of what they were built from.
-RECENT_MOST = 8
+#: Circuits built lately, by what they were built from: the very objects, and what in them
+#: matters to electricity.
+RECENT_MOST = 16
 _RECENT: list[tuple[Any, Any, Any, tuple[Elements, Nodes]]] = []
+_ALIKE: dict[tuple[Any, ...], tuple[Elements, Nodes]] = {}
 
 
 @dataclass(frozen=True)
@@ -75,10 +78,31 @@ def elements_of(unit: Unit, extra: Iterable[Link | Resistor] = ()) -> tuple[Elem
     for known in _RECENT:
         if known[0] is unit.conductors and known[1] is unit.parts and known[2] == unit.joins:
             return known[3]
-    found = _built(unit, ())
+    key = (_wiring(unit.conductors), _fitted(unit.parts), unit.joins)
+    found = _ALIKE.pop(key, None) or _built(unit, ())
+    _ALIKE[key] = found  # the latest last
+    if len(_ALIKE) > RECENT_MOST:
+        del _ALIKE[next(iter(_ALIKE))]
     _RECENT.append((unit.conductors, unit.parts, unit.joins, found))
     del _RECENT[:-RECENT_MOST]
     return found
+
+
+def _wiring(conductors: Mapping[str, Conductor]) -> tuple[Any, ...]:
+    """What of conductors matters to electricity: no colour, no label."""
+    return tuple(
+        (c.tag, c.gauge, c.length_m, *(_joint(c.end(side)) for side in SIDES))
+        for c in conductors.values()
+    )
+
+
+def _joint(end: End) -> tuple[Any, ...]:
+    facts = end.on, end.stripped_mm, end.strands, end.fitting
+    return (*facts, end.crimp, end.torque_nm, end.seated, end.tug)
+
+
+def _fitted(parts: Mapping[str, Placed]) -> tuple[Any, ...]:
+    return tuple((n, p.type, json.dumps(p.set, sort_keys=True)) for n, p in parts.items())
 
 
 def _built(unit: Unit, extra: tuple[Link | Resistor, ...]) -> tuple[Elements, Nodes]:

@@ -115,8 +115,9 @@ def advance(
     run = _Run(unit, elements, rules, state, acts)
     until = dt_ms / 1000.0
     # what is added acts at once: a blade trips a breaker in milliseconds
-    if not (acts or extra or watch) and (unit.settled or quiet(elements, state)):
-        _steadily(run, until)
+    steady = None if acts or extra or watch else _repeating(run, unit.settled)
+    if steady is not None:
+        _steadily(run, steady, until)
     if run.acts or run.state.t_s < until - 1e-9:
         _in_motion(run, until, channels, stride)
     return _later(run, dt_ms, todo)
@@ -246,9 +247,16 @@ def _of_role(parts: Mapping[str, Part], role: str) -> str | None:
     return next((n for n, p in parts.items() if p.role == role), None)
 
 
-def _steadily(run: _Run, until_s: float) -> None:
-    """As far as cycles repeat; what wants to switch is left as acts for the transient."""
+def _repeating(run: _Run, settled: bool) -> Steady | None:
+    """The steady state this unit is in: known to repeat, or with nothing turning and fed."""
+    if not settled and not stands(run.state):
+        return None
     steady = Steady(run.elements, run.state, run.rules)
+    return steady if settled or steady.is_quiet else None
+
+
+def _steadily(run: _Run, steady: Steady, until_s: float) -> None:
+    """As far as cycles repeat; what wants to switch is left as acts for the transient."""
     steady.run(until_s)
     run.stretches.append(Stretch("running", 0.0, steady.t_s, steady.why))
     run.state = steady.instant()
