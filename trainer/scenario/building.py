@@ -26,13 +26,15 @@ SEEDS = range(5)
 
 def build_misfits(scenario: Scenario, name: str) -> list[Misfit]:
     """Everything about the units of this scenario that cannot be."""
-    found = [*_changes(scenario), *_hands(scenario), *_plantable(scenario)]
+    found = [
+        *_changes(scenario), *_hands(scenario), *_plantable(scenario), *_capacitors(scenario)
+    ]  # fmt: skip
     if found:
         return found
     variants, found = _variants(scenario, name)
     if found:
         return found
-    return [m for v in variants for m in _charges(v)][:20]
+    return list(dict.fromkeys(m for v in variants for m in _charges(v)))
 
 
 def _factory(scenario: Scenario) -> Unit:
@@ -84,6 +86,26 @@ def _plantable(scenario: Scenario) -> Iterator[Misfit]:
             yield Misfit(path, f"{fault}: {error.what}", error.hint)
 
 
+def _charged(scenario: Scenario) -> list[tuple[tuple[str, ...], str, tuple[float, ...]]]:
+    """Where charge is planted: place in the file, capacitor, volts to try."""
+    found: list[tuple[tuple[str, ...], str, tuple[float, ...]]]
+    found = [(("plant", "charges", on), on, (v,)) for on, v in scenario.plant.charges.items()]
+    for dial, spec in scenario.variants.dials.items():
+        if isinstance(spec, Charge):
+            found.append((("variants", "dials", dial), spec.on, spec.between))
+    return found
+
+
+def _capacitors(scenario: Scenario) -> Iterator[Misfit]:
+    """What is to hold a charge must be a capacitor, found as the job begins."""
+    base = remembering(apply(_factory(scenario), scenario.start.wiring))
+    for path, on, _ in _charged(scenario):
+        try:
+            capacitor_at(base, on)
+        except TrainerError as error:
+            yield Misfit(path, error.what, error.hint)
+
+
 def _variants(scenario: Scenario, name: str) -> tuple[list[Variant], list[Misfit]]:
     built: list[Variant] = []
     for seed in SEEDS:
@@ -97,12 +119,7 @@ def _variants(scenario: Scenario, name: str) -> tuple[list[Variant], list[Misfit
 
 def _charges(built: Variant) -> Iterator[Misfit]:
     """A planted charge must be held; dials are tried at both ends."""
-    scenario = built.scenario
-    places = [(("plant", "charges", on), on, (v,)) for on, v in scenario.plant.charges.items()]
-    for dial, spec in scenario.variants.dials.items():
-        if isinstance(spec, Charge):
-            places.append((("variants", "dials", dial), spec.on, spec.between))  # type: ignore[arg-type]
-    for path, on, tried in places:
+    for path, on, tried in _charged(built.scenario):
         for volts in tried:
             yield from _held(built, path, on, volts)
 
@@ -112,6 +129,6 @@ def _held(built: Variant, path: tuple[str, ...], on: str, volts: float) -> Itera
     unit = with_charge(built.unit, on, volts)
     left = abs(volts_after(unit, HELD_S)[capacitor_at(unit, on)])
     if left < HELD_V:
-        what = f"{volts:g} V on {on} is {left:.2g} V after {HELD_S:g} s: it is not held there"
-        hint = "a capacitor with a lead lifted, or behind an open contact with its bleed open"
+        what = f"{volts:g} V on {on} is {left:.0f} V after {HELD_S:g} s: it is not held there"
+        hint = "one with a lead lifted, or behind an open contact with its bleed open"
         yield Misfit(path, what, hint)

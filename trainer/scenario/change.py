@@ -6,11 +6,12 @@ units; must know no solver, no name of a planted condition and no mark.
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Any
 
-from pydantic import ConfigDict, Field
+from pydantic import BeforeValidator, ConfigDict, Field
 
-from trainer.base.errors import TrainerError, quoted
+from trainer.base.errors import FieldError, TrainerError, quoted
 from trainer.base.fields import Metres, Record
 from trainer.parts.conductors import Gauge
 from trainer.unit.catalogue import place_in
@@ -18,7 +19,21 @@ from trainer.unit.conductor import SIDES, Conductor, End, Side, part_of
 from trainer.unit.layout import factory_end
 from trainer.unit.state import Placed, Unit
 
-EndName = Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{1,20}\.[ab]$")]
+
+def formed(pattern: str, what: str, write: str) -> BeforeValidator:
+    """Text of one form; anything else is said to be no ``what``."""
+
+    def check(text: Any) -> Any:
+        if isinstance(text, str) and not re.fullmatch(pattern, text):
+            raise FieldError(f"{quoted(text)} is no {what}", hint=write)
+        return text
+
+    return BeforeValidator(check)
+
+
+EndName = Annotated[
+    str, formed(r"[A-Za-z0-9_-]{1,20}\.[ab]", "end of a conductor", "its tag and end, as 7.a")
+]
 Name = Annotated[str, Field(min_length=1, max_length=60)]
 
 

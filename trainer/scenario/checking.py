@@ -12,9 +12,11 @@ from pathlib import Path
 from trainer.base.errors import Fault, Faults, Misfit
 from trainer.base.yamlfile import Document
 from trainer.scenario.building import build_misfits
+from trainer.scenario.grading import sensitive
 from trainer.scenario.load import load_with_document
 from trainer.scenario.model import Scenario
 from trainer.scenario.proof import Proved, prove
+from trainer.scenario.variants import variant
 
 Say = Callable[[str], None]
 
@@ -45,12 +47,13 @@ def check_scenario(path: Path, simulate: bool, seeds: Sequence[int] = (0,)) -> C
         return found
     found.title = scenario.title
     found.faults = _as_faults(build_misfits(scenario, path.stem), document)
+    found.notes = _notes(scenario)
     if not found.faults and simulate:
         for seed in seeds:
             found.proofs += prove(scenario, path.stem, seed)
+        found.notes += _edges(scenario, path.stem, seeds)
         wrong = [Misfit(p.path, p.says, p.write) for p in found.proofs if not p.ok]
         found.faults = _as_faults(wrong, document)
-    found.notes = _notes(scenario)
     return found
 
 
@@ -60,3 +63,9 @@ def _as_faults(misfits: Sequence[Misfit], document: Document) -> list[Fault]:
 
 def _notes(scenario: Scenario) -> list[str]:
     return [f"not yet marked: nothing reads the rubric {scenario.rubric} so far"]
+
+
+def _edges(scenario: Scenario, name: str, seeds: Sequence[int]) -> list[str]:
+    """Seeds whose start hangs on a hair of line volts; they are never graded."""
+    on_edge = [str(s) for s in seeds if sensitive(variant(scenario, name, s))]
+    return [f"sensitive, so never graded: seed {', '.join(on_edge)}"] if on_edge else []

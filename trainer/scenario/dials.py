@@ -12,13 +12,13 @@ from pydantic import BeforeValidator, Field
 
 from trainer.base.errors import FieldError, quoted
 from trainer.base.fields import AnyVolts, Record
-from trainer.scenario.change import Change, Name
+from trainer.scenario.change import Change, Name, formed
 
 _QUANTITY = re.compile(r"\s*(-?[0-9]+(?:\.[0-9]+)?)\s*([A-Za-z%µ][A-Za-z0-9./µ]*)\s*")
 
 #: As an upper end: whatever the display has no number for.
 OVER_RANGE = "OL"
-FaultId = Annotated[str, Field(pattern=r"^F[0-9][0-9]$")]
+FaultId = Annotated[str, formed(r"F[0-9][0-9]", "id of a fault", "F and two digits")]
 PaperState = Literal["clean", "dirty", "missing", "older"]
 Condition = Literal["good", "low battery", "flat battery", "open lead", "blown fuse"]
 

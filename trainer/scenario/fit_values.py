@@ -6,11 +6,13 @@ Knows the catalogue's electrical records; must know no layout and build no circu
 from __future__ import annotations
 
 from collections.abc import Iterator
+from difflib import get_close_matches
 from typing import Any
 
 from pydantic import ValidationError
 
 from trainer.base.errors import FieldError, Misfit, quoted
+from trainer.parts import PARTS
 from trainer.unit.catalogue import electrical, type_of
 
 Path = tuple[str | int, ...]
@@ -25,12 +27,9 @@ def set_misfits(
     except ValidationError as error:
         for detail in error.errors(include_url=False):
             at = [p for p in detail["loc"] if p in fields][:1]
-            raised = detail.get("ctx", {}).get("error")
-            what = raised.what if isinstance(raised, FieldError) else str(detail["msg"])
-            hint = raised.hint if isinstance(raised, FieldError) else _fields(kind)
-            yield Misfit((*path, *at), f"{quoted(kind)}: {what}", hint)
+            yield Misfit((*path, *at), *_worded(kind, dict(detail)))
     except (TypeError, ValueError) as error:
-        yield Misfit(path, f"{quoted(kind)}: {str(error)[:120]}", _fields(kind))
+        yield Misfit(path, f"{quoted(kind)}: {str(error)[:120]}", _listed(kind))
 
 
 def field_misfits(path: Path, kind: str, dial: dict[str, Any]) -> Iterator[Misfit]:
@@ -45,11 +44,24 @@ def field_misfits(path: Path, kind: str, dial: dict[str, Any]) -> Iterator[Misfi
             return
 
 
-def _fields(kind: str) -> str:
-    """What may be set on a type, in a line."""
-    part = type_of(kind).part
-    if part is None:
-        return "nothing: it is only a place to join conductors"
-    from trainer.parts import PARTS
+def _worded(kind: str, detail: dict[str, Any]) -> tuple[str, str]:
+    """What is wrong and what to write instead."""
+    raised = detail.get("ctx", {}).get("error")
+    if isinstance(raised, FieldError):
+        return f"{quoted(kind)}: {raised.what}", raised.hint
+    name = str(detail["loc"][-1]) if detail["loc"] else ""
+    if detail["type"] == "extra_forbidden":
+        near = get_close_matches(name[:40], _fields(kind), n=1)
+        return f"{quoted(kind)} has no field {quoted(name)}", near[0] if near else _listed(kind)
+    return f"{quoted(kind)}: {detail['msg']}", str(detail.get("ctx", {}).get("expected", ""))
 
-    return "one of " + ", ".join(n for n in PARTS[part["kind"]].model_fields if n != "kind")
+
+def _fields(kind: str) -> list[str]:
+    part = type_of(kind).part
+    return [] if part is None else [n for n in PARTS[part["kind"]].model_fields if n != "kind"]
+
+
+def _listed(kind: str) -> str:
+    """What may be set on a type, in a line."""
+    names = _fields(kind)
+    return f"one of {', '.join(names)}" if names else "nothing: it only joins conductors"

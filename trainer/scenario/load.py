@@ -6,7 +6,7 @@ import re
 from difflib import get_close_matches
 from pathlib import Path
 
-from trainer.base.errors import NotFoundError, TrainerError, quoted
+from trainer.base.errors import Faults, NotFoundError, TrainerError, quoted
 from trainer.base.places import scenarios_dir
 from trainer.base.yamlfile import Document, read_all, validated
 from trainer.scenario.model import VERSION, Scenario
@@ -59,5 +59,5 @@ def load_with_document(path: Path) -> tuple[Scenario, Document]:
         try:
             document.data = upgraded(document.data, VERSION, UPGRADES)
         except TrainerError as error:
-            raise TrainerError(error.what, document.name, error.hint) from None
+            raise Faults([document.fault(("scenario",), error.what, error.hint)]) from None
     return validated(document, Scenario), document

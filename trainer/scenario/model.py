@@ -14,7 +14,7 @@ from pydantic_core import InitErrorDetails
 
 from trainer.base.errors import FieldFaults
 from trainer.base.fields import AnyVolts, Record, Seconds
-from trainer.scenario.change import Change, Fitted, Name
+from trainer.scenario.change import Change, Fitted, Name, formed
 from trainer.scenario.dials import FaultId, Variants
 from trainer.scenario.readings import Reading, Symptom
 
@@ -22,7 +22,9 @@ from trainer.scenario.readings import Reading, Symptom
 VERSION = 1
 Sentence = Annotated[str, Field(min_length=1, max_length=600)]
 Story = Annotated[str, Field(min_length=1, max_length=3000)]
-FileName = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,60}$")]
+_BARE = ("bare name of a file", "small letters, digits and -, as in make-it-dead")
+FileName = Annotated[str, formed(r"[a-z0-9][a-z0-9-]{0,60}", *_BARE)]
+FileNameOrNone = Annotated[str, formed(r"|[a-z0-9][a-z0-9-]{0,60}", *_BARE)]
 State = Literal["as found", "proved dead"]
 
 
@@ -70,6 +72,8 @@ class Proof(Record):
     hands: dict[Name, Name] = {}
     call: Name = "call"
     after: Seconds = 2.0
+    #: Longest from the shaft's first movement to speed. Invented: plain units here take 0.3 s.
+    within: Seconds = 0.5
     #: False for a job whose unit is not meant to start at all.
     starts: bool = True
 
@@ -101,7 +105,7 @@ class Scenario(Record):
     hints: Tier
     debrief: Annotated[list[Point], Field(min_length=1, max_length=20)]
     #: File of acts in scenarios/moves that does the job as a careful hand would.
-    model: FileName | Literal[""] = ""
+    model: FileNameOrNone = ""
     variants: Variants = Variants()
 
     @model_validator(mode="wrap")

@@ -6,30 +6,20 @@ unit. Knows variants and readings; must know no learner and no mark.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from trainer.base import units
 from trainer.base.errors import TrainerError
-from trainer.instruments.meeting import meet
 from trainer.instruments.shown import OVER, Shown
 from trainer.scenario.dials import OVER_RANGE
 from trainer.scenario.model import Scenario
 from trainer.scenario.readings import Symptom
-from trainer.scenario.taking import Ran, energised, take
+from trainer.scenario.taking import course_of, energised, take
 from trainer.scenario.variants import Variant, variant
-from trainer.unit.circuit import elements_of, parts_of
 from trainer.unit.faults import plant
 from trainer.unit.state import Unit
 from trainer.unit.world import remembering
-
-#: Share of its synchronous speed at which each machine counts as running.
-COMPRESSOR_RUNS, FAN_RUNS = 0.9, 0.5
-#: More than this in a start capacitor's lead and it has not left. [A rms]
-LEFT_A = 0.5
-#: Happenings no clean start has.
-UNCLEAN = ("tripped", "welded", "gave_up")
 
 
 @dataclass(frozen=True)
@@ -69,43 +59,8 @@ def _starts(built: Variant) -> Iterator[Proved]:
 def unclean(unit: Unit, built: Variant) -> str:
     """What is wrong with a start of this unit, or ""."""
     proof = built.scenario.proof
-    return trouble_of(energised(unit, built.layout, proof, proof.after))
-
-
-def trouble_of(ran: Ran) -> str:
-    """In words: something tripped, stands, chatters, or a start capacitor stays in."""
-    found = [f"{e.name} {e.kind.replace('_', ' ')}" for e in ran.events if e.kind in UNCLEAN]
-    found += [f"{n} stands or is slow" for n in _slow(ran.unit)]
-    pulls = Counter(e.name for e in ran.events if e.kind == "picked_up")
-    found += [f"{n} pulls in {times} times" for n, times in pulls.items() if times > 1]
-    found += [f"{n} stays in" for n in _staying(ran.unit)]
-    return ", ".join(found[:4])
-
-
-def _slow(unit: Unit) -> list[str]:
-    parts, elements = parts_of(unit.parts), elements_of(unit)[0]
-    hz = elements.sources[0].hz if elements.sources else 60.0
-    slow = []
-    for machine in elements.machines:
-        role = parts[machine.part or machine.name].role
-        least = COMPRESSOR_RUNS if role == "compressor" else FAN_RUNS
-        fast = least * machine.params.synchronous_rad_s(hz)
-        if unit.parts[machine.part or machine.name].where == "tray":
-            continue
-        if unit.electrics.machines[machine.name].speed_rad_s < fast:
-            slow.append(machine.name)
-    return slow
-
-
-def _staying(unit: Unit) -> list[str]:
-    cans = [n for n, p in parts_of(unit.parts).items() if p.role == "start_capacitor"]
-    meeting = meet(unit) if cans else None
-    return [n for n in cans if meeting and meeting.amps([(n, 1.0)]) > LEFT_A]
-
-
-def outcome(unit: Unit, built: Variant) -> str:
-    """How this unit starts, in a word that is the same for the same course."""
-    return unclean(unit, built) or "clean"
+    found = course_of(energised(unit, built.layout, proof, proof.after))
+    return ", ".join(sorted(found)[:4])
 
 
 def _symptoms(built: Variant) -> Iterator[Proved]:

@@ -23,7 +23,7 @@ def upgraded(data: dict[str, Any], present: int, upgrades: Mapping[int, Upgrade]
     if not isinstance(version, int) or isinstance(version, bool):
         return data
     if version > present:
-        hint = "a newer program, or the number this one writes: " + str(present)
+        hint = f"{present}, or use a newer program"
         raise TrainerError(f"form {quoted(version)} of a scenario is newer than this", hint=hint)
     while version < present:
         if version not in upgrades:
