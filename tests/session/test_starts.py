@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from tests.session.jobs import do, of_kind, on
+from tests.session.jobs import do, kinds, of_kind, on
 from trainer.session.attempt import differs
 from trainer.session.opening import opening
 from trainer.session.thinning import FULL, POINTS_MOST
@@ -75,6 +75,12 @@ def test_a_locked_rotor_hums_and_its_overload_opens() -> None:
     assert found["motors"]["comp"] == "stands"
     assert found["motors"]["fan"] == "runs"
     assert found["figures"]["outcome"] in ("stalled", "tripped")
+
+
+def test_a_hum_that_goes_on_is_no_second_start() -> None:
+    running = on(unit("larkspur-row", "F42"))
+    do(running, "thermostat", to="call")
+    assert "start" not in kinds(do(running, "wait", seconds=3))
 
 
 def test_drawn_points_may_differ_by_one_and_no_more() -> None:

@@ -112,7 +112,7 @@ def _advance(
         later = replace(later, armed=False)  # it holds its figure until it is armed again
     events += caught
     acts = [a for part, verb in moves for a in world.contacts_of(bench.unit, part, verb)]
-    started = start_data(bench.unit, advance.traces, advance.events, acts, ms / 1000.0)
+    started = start_data(bench.unit, bench.hums, advance.traces, advance.events, acts, ms / 1000.0)
     if started:
         events.append(Happening(later.at_ms, "start", started))
     return Step(later, tuple(events), advance.traces)

@@ -50,6 +50,7 @@ def start_lines(unit: Unit) -> list[Channel]:
 
 def start_data(
     before: Unit,
+    hums: Sequence[str],
     traces: Sequence[Trace],
     events: Sequence[Event],
     acts: Sequence[tuple[str, bool]],
@@ -57,8 +58,11 @@ def start_data(
 ) -> dict[str, Any] | None:
     """The data of a start event; None when no compressor was energised from rest.
 
-    ``acts`` are the contacts that a hand moved at the beginning of the ``until_s`` that passed.
+    ``acts`` are the contacts that a hand moved at the beginning of the ``until_s`` that passed;
+    ``hums`` are motors that were fed and stood already: theirs is the same start going on.
     """
+    if _compressor(before) in hums:
+        return None
     seen = [t for t in traces if "speed_rad_s" in t.values and t.t_s.size > 1]
     if not seen:
         return None
@@ -76,6 +80,14 @@ def start_data(
         return {**found, **judged(before, acts, until_s)}
     kept = {"t_s": packed(t), **{name: packed(values) for name, values in lines.items()}}
     return {**found, "near": kept}
+
+
+def _compressor(unit: Unit) -> str:
+    """The machine of the unit's compressor, or ""."""
+    parts = parts_of(unit.parts)
+    machines = elements_of(unit)[0].machines
+    driven = [m.name for m in machines if parts[m.part or m.name].role == "compressor"]
+    return driven[0] if driven else ""
 
 
 def synchronous_of(unit: Unit) -> float:
