@@ -21,9 +21,9 @@ import yaml
 from trainer.base import units
 from trainer.base.places import scenarios_dir
 from trainer.scenario.load import scenario_names
+from trainer.session import judging
 from trainer.session.acts import load_moves
 from trainer.session.attempt import Running, start
-from trainer.session import judging
 from trainer.session.opening import Opening, opening
 from trainer.session.text import tell
 from trainer.unit.layout import load_layout
