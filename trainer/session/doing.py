@@ -45,7 +45,8 @@ class Doing:
     def did(self, what: str, to: str = "") -> None:
         self.emit("did", what=what, to=to)
 
-    def _take(self, taken: Step) -> Step:
+    def take(self, taken: Step) -> Step:
+        """Go on from a step of the world, its events gathered."""
         self.bench = taken.bench
         self.found += taken.events
         return taken
@@ -58,10 +59,10 @@ class Doing:
 
     def wait(self, ms: int) -> None:
         if ms > 0:
-            self._take(pass_time(self.bench, ms))
+            self.take(pass_time(self.bench, ms))
 
     def catch_up(self) -> None:
-        self._take(catch_up(self.bench))
+        self.take(catch_up(self.bench))
 
     def step(
         self,
@@ -70,7 +71,7 @@ class Doing:
         extra: tuple[Link, ...] = (),
         more: Sequence[Channel] = (),
     ) -> Step:
-        return self._take(step(self.bench, ms, moves, extra, more))
+        return self.take(step(self.bench, ms, moves, extra, more))
 
     @property
     def site(self) -> Layout:

@@ -218,6 +218,7 @@ CHANGES: dict[str, Callable[[Bench, Data], Bench]] = {
     "jaws": _jaws,
     "leads": _leads,
     "trace": _nothing,
+    "killed": _nothing,
     "read": _read,
     "harmed": _harmed,
     "shock": _hurt,

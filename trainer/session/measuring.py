@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -15,14 +16,17 @@ from trainer.instruments.shown import Shown
 from trainer.instruments.table import INSTRUMENTS, read
 from trainer.session import acts, hazards
 from trainer.session.doing import Doing, Refused
-from trainer.session.passing import fresh
+from trainer.session.passing import Step, electrics, fresh
 from trainer.session.thinning import packed
 from trainer.session.times import cost_ms
 from trainer.unit.circuit import Link
+from trainer.unit.testing import tested
 
 #: The discharge tool: 20 kohm wire-wound (common practice, no source).
 TOOL_OHMS = 20e3
 SCOPE = "scope"
+#: The insulation tester is held on so long, and shows this when it will not test. [s]
+TEST_S, REFUSED = 10.0, "----"
 HARMS = {"ohms burnt": "ohms_burnt", "destroyed": "destroyed"}
 
 
@@ -148,6 +152,20 @@ def _read(doing: Doing, act: str, name: str, leads: dict[str, str], why: str) ->
         return
     shown = read(name, doing.bench.unit, leads, setting, doing.bench.health_of(name))
     _show(doing, name, setting, leads, shown, why)
+    if name == "insulation" and setting != "off" and shown.text not in ("", REFUSED):
+        _drive(doing, leads["red"], leads["black"])
+
+
+def _drive(doing: Doing, red: str, black: str) -> None:
+    """What the tester's own volts leave behind: charge, and electronics that are no more."""
+    unit, killed = tested(doing.bench.unit, red, black, TEST_S)
+    parts = {name: unit.parts[name] for name in killed}
+    charged = replace(unit, parts=doing.bench.unit.parts)
+    later, event = electrics(doing.bench, charged, {}, [])
+    doing.take(Step(later, (event,)))
+    for name, placed in parts.items():
+        doing.emit("part", name=name, part=placed.model_dump(mode="json"))
+        doing.emit("killed", part=name)
 
 
 def _show(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from trainer.circuit.channels import Channel, Trace
 from trainer.session import capturing
@@ -92,21 +92,9 @@ def _advance(
     lines = [*start_lines(bench.unit), *capturing.lines(bench), *more]
     advance = world.advance(bench.unit, ms, moves, extra, lines, stride=4, watch=bool(more))
     unit = advance.unit
-    moving, charged, hums = activity(unit)
     told = [[began + round(1000.0 * e.t_s), e.kind, e.name] for e in advance.events]
-    data = {
-        "state": electrics_to_plain(unit.electrics),
-        "slow": {name: dict(s) for name, s in unit.slow.items()},
-        "settled": unit.settled,
-        "unit_ms": unit.at_ms,
-        "hands": dict(moves),
-        "moving": moving,
-        "charged": charged,
-        "hums": list(hums),
-        "happenings": told[:TOLD_MOST],
-    }
-    later = replace(bench, unit=unit, at_ms=unit.at_ms, moving=moving, charged=charged, hums=hums)
-    events = [Happening(later.at_ms, "electrics", data)]
+    later, event = electrics(bench, unit, dict(moves), told[:TOLD_MOST])
+    events = [event]
     caught = capturing.caught(bench, later.at_ms, advance.traces)
     if any(h.data["setting"] == capturing.INRUSH for h in caught):
         later = replace(later, armed=False)  # it holds its figure until it is armed again
@@ -116,6 +104,27 @@ def _advance(
     if started:
         events.append(Happening(later.at_ms, "start", started))
     return Step(later, tuple(events), advance.traces)
+
+
+def electrics(
+    bench: Bench, unit: Unit, hands: dict[str, str], told: list[list[Any]]
+) -> tuple[Bench, Happening]:
+    """The bench with a unit whose state has changed, and the event that carries it."""
+    moving, charged, hums = activity(unit)
+    data = {
+        "state": electrics_to_plain(unit.electrics),
+        "slow": {name: dict(s) for name, s in unit.slow.items()},
+        "settled": unit.settled,
+        "unit_ms": unit.at_ms,
+        "hands": hands,
+        "moving": moving,
+        "charged": charged,
+        "hums": list(hums),
+        "happenings": told,
+    }
+    at_ms = max(unit.at_ms, bench.at_ms)
+    later = replace(bench, unit=unit, at_ms=at_ms, moving=moving, charged=charged, hums=hums)
+    return later, Happening(at_ms, "electrics", data)
 
 
 class Activity(NamedTuple):
