@@ -5,13 +5,16 @@ One front door for whoever holds an instrument. Knows instruments; must know no 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import NamedTuple
 
 from trainer.base.errors import TrainerError, quoted
+from trainer.circuit.elements import CHASSIS
 from trainer.instruments import clamp, insulation, multimeter, pointing
 from trainer.instruments.meeting import Meeting, meet
-from trainer.instruments.shown import Health, Shown
+from trainer.instruments.rating import rated_v
+from trainer.instruments.shown import Health, Shown, figure
 from trainer.unit.state import Unit
 
 
@@ -32,6 +35,8 @@ INSTRUMENTS: dict[str, Instrument] = {
     "insulation": Instrument("insulation tester", insulation.SETTINGS, ("red", "black"), True),
 }
 GOOD = Health()
+#: What any of them loads the points with at least. [ohm]
+PROBE_OHMS = 10e6
 
 
 def read(
@@ -58,8 +63,25 @@ def read(
     if instrument == "clamp":
         return clamp.read(meeting, leads["jaws"].split(","), health)
     points = leads["red"], leads["black"]
+    if over_rating(instrument, meeting, points):
+        return figure(None, "V", f"a flash inside the {kind.name}", "destroyed")
     if instrument == "tester":
         return pointing.tester(meeting, points, health)
     if instrument == "insulation":
         return insulation.read(meeting, points, setting, health)
     return multimeter.read(meeting, points, setting, health)
+
+
+def over_rating(instrument: str, meeting: Meeting, points: tuple[str, str]) -> bool:
+    """Whether more is between the leads, or from one to ground, than the instrument is rated for.
+
+    Direct volts of a charge ride on the alternating ones: the rms of both counts.
+    """
+    a, b = (meeting.at(point) for point in points)
+    most = max(
+        math.hypot(
+            meeting.volts_ac(one, other, PROBE_OHMS), meeting.volts_dc(one, other, PROBE_OHMS)
+        )
+        for one, other in ((a, b), (a, CHASSIS), (b, CHASSIS))
+    )
+    return most > rated_v(instrument)
