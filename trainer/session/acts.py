@@ -13,17 +13,38 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal
 from pydantic import Field, TypeAdapter
 
 from trainer.base.fields import Record
-from trainer.session.act import Act, Isolate, Measuring, Note, Noting, Place, Plan, Text
+from trainer.session.act import Act, Isolate, Measuring, Note, Place, Plan, Text
+from trainer.session.acts_noting import (
+    CleanUp,
+    Dispose,
+    Fit,
+    HandOver,
+    Hint,
+    LabelUnit,
+    LookBehind,
+    Mount,
+    NameFault,
+    Photograph,
+    Photos,
+    RecordIt,
+    Route,
+    SecondLook,
+    SignOff,
+    TakeDown,
+    Tool,
+)
 from trainer.session.acts_wiring import (
     Cap,
     Crimp,
     Cut,
+    Dress,
     Inspect,
     Label,
     Land,
     Lift,
     Loosen,
     Park,
+    Scrape,
     Strip,
     TakeOut,
     TakeWire,
@@ -35,17 +56,36 @@ from trainer.session.acts_wiring import (
 __all__ = [
     "Act",
     "Cap",
+    "CleanUp",
     "Crimp",
     "Cut",
+    "Dispose",
+    "Dress",
+    "Fit",
+    "HandOver",
+    "Hint",
     "Inspect",
     "Label",
+    "LabelUnit",
     "Land",
     "Lift",
+    "LookBehind",
     "Loosen",
+    "Mount",
+    "NameFault",
     "Park",
+    "Photograph",
+    "Photos",
+    "RecordIt",
+    "Route",
+    "Scrape",
+    "SecondLook",
+    "SignOff",
     "Strip",
+    "TakeDown",
     "TakeOut",
     "TakeWire",
+    "Tool",
     "Torque",
     "Tug",
 ]
@@ -230,92 +270,6 @@ class Touch(Measuring):
     other: Place = "chassis"
 
 
-class Tool(Noting):
-    """A tool laid in the cabinet, or taken out again."""
-
-    act: Literal["tool"] = "tool"
-    name: Text
-    to: Literal["in", "out"]
-
-
-class Fit(Noting):
-    """Exchange a part for another type from the tray, its wires off."""
-
-    act: Literal["fit"] = "fit"
-    part: Text
-    type: Text
-
-
-class Route(Noting):
-    act: Literal["route"] = "route"
-    wire: Text
-    past: Note = ""
-
-
-class Mount(Noting):
-    act: Literal["mount"] = "mount"
-    part: Text
-    looked_behind: bool = False
-
-
-class TakeDown(Noting):
-    """A part out of the unit, its wires off."""
-
-    act: Literal["take down"] = "take down"
-    part: Text
-
-
-class Photos(Noting):
-    """Look at a photograph taken before."""
-
-    act: Literal["see photograph"] = "see photograph"
-    what: Text
-
-
-class Hint(Noting):
-    """Ask for help: 1 where to look, 2 what to think of, 3 what to do."""
-
-    act: Literal["hint"] = "hint"
-    tier: Literal[1, 2, 3] = 1
-
-
-class Photograph(Noting):
-    act: Literal["photograph"] = "photograph"
-    what: Text
-
-
-class RecordIt(Noting):
-    """A value for the record; ``reading`` is the number of the event it was read in."""
-
-    act: Literal["record"] = "record"
-    what: Text
-    value: Text
-    reading: Annotated[int, Field(ge=0)] = 0
-
-
-class NameFault(Noting):
-    act: Literal["name fault"] = "name fault"
-    fault: Text
-    evidence: list[Annotated[int, Field(ge=1)]] = []
-
-
-class SecondLook(Noting):
-    act: Literal["second look"] = "second look"
-
-
-class CleanUp(Noting):
-    act: Literal["clean up"] = "clean up"
-
-
-class SignOff(Noting):
-    act: Literal["sign off"] = "sign off"
-
-
-class HandOver(Noting):
-    act: Literal["hand over"] = "hand over"
-    words: Note = ""
-
-
 ACTS: dict[str, type[Act]] = {
     str(kind.model_fields["act"].default): kind
     for kind in (
@@ -324,7 +278,8 @@ ACTS: dict[str, type[Act]] = {
         Declare,
         Select, SelfCheck, InspectLeads, Measure, Scope, Sense, Clamp, Discharge, Short, Touch,
         Lift, Loosen, Cut, Strip, Crimp, Land, Torque, Tug, Inspect, Cap, Park, Label,
-        TakeWire, TakeOut, Tool, Fit, Route, Mount, TakeDown, Photograph, Photos, RecordIt,
+        Dress, Scrape, TakeWire, TakeOut, Tool, Fit, Route, LookBehind, Mount, TakeDown, LabelUnit,
+        Dispose, Photograph, Photos, RecordIt,
         NameFault, SecondLook, CleanUp, Hint, SignOff, HandOver,
     )
 }  # fmt: skip

@@ -28,7 +28,7 @@ class Cut(Wire):
 class Strip(Wire):
     act: Literal["strip"] = "strip"
     mm: Annotated[float, Field(gt=0.0, le=60.0)] = 8.0
-    tool: Literal["stripper", "knife"] = "stripper"
+    tool: Literal["stripper", "knife", "wrong notch"] = "stripper"
 
 
 class Crimp(Wire):
@@ -68,6 +68,21 @@ class Park(Wire):
 class Label(Wire):
     act: Literal["label"] = "label"
     text: Text
+
+
+class Dress(Noting):
+    """How a conductor is held on its way: tied, through a grommet, strain relieved, with a loop."""
+
+    act: Literal["dress"] = "dress"
+    wire: Text
+    how: Literal["tie", "grommet", "strain relief", "drip loop", "slack"]
+
+
+class Scrape(Noting):
+    """Paint off under a ground lug, down to bright metal."""
+
+    act: Literal["scrape"] = "scrape"
+    place: Place
 
 
 class TakeWire(Noting):

@@ -219,6 +219,7 @@ CHANGES: dict[str, Callable[[Bench, Data], Bench]] = {
     "leads": _leads,
     "trace": _nothing,
     "killed": _nothing,
+    "pierced": _hurt,
     "read": _read,
     "harmed": _harmed,
     "shock": _hurt,

@@ -16,6 +16,9 @@ from trainer.unit.catalogue import type_of
 from trainer.unit.conductor import SIDES, Conductor, End, part_of
 from trainer.unit.state import Placed
 
+#: A screw longer than this goes through the sheet, and how near a region is too near. Invented.
+THROUGH_MM, MARGIN_MM = 15.0, 25.0
+
 
 def tool(doing: Doing, act: acts.Tool) -> None:
     if act.to == "out" and act.name not in doing.bench.tools:
@@ -106,7 +109,51 @@ def mount(doing: Doing, act: acts.Mount) -> None:
     if act.part not in unit.parts:
         doing.catch_up()
         doing.emit("part", name=act.part, part=tray[act.part].model_dump(mode="json"))
-    doing.did("mount", f"{act.part}{' looked behind' if act.looked_behind else ''}")
+    facts = f"arrow {act.arrow}, screw {act.screw_mm:g} mm"
+    doing.did("mount", f"{act.part}, {facts}{', looked behind' if act.looked_behind else ''}")
+    if act.x is not None and act.y is not None and act.screw_mm > THROUGH_MM:
+        for zone in _behind(doing, act.x, act.y):
+            doing.emit("pierced", zone=zone, x=act.x, y=act.y)
+
+
+def _behind(doing: Doing, x: float, y: float) -> list[str]:
+    """Regions of the layout at a spot in which a conductor or a screw comes to harm."""
+    return [
+        name
+        for name, (left, top, wide, high) in doing.site.zones.items()
+        if left - MARGIN_MM <= x <= left + wide + MARGIN_MM
+        and top - MARGIN_MM <= y <= top + high + MARGIN_MM
+    ]
+
+
+def look_behind(doing: Doing, act: acts.LookBehind) -> None:
+    doing.pass_time(cost_ms(act.act))
+    found = _behind(doing, act.x, act.y)
+    doing.say(f"Behind it: {_names(found)}." if found else "There is nothing behind it.")
+    doing.did("look behind", f"{act.x:g} {act.y:g}")
+
+
+def dress(doing: Doing, act: acts.Dress) -> None:
+    if act.wire not in doing.bench.unit.conductors:
+        raise Refused(f"There is no wire {act.wire}.")
+    doing.pass_time(cost_ms(act.act))
+    doing.did("dress", f"{act.wire} {act.how}")
+
+
+def scrape(doing: Doing, act: acts.Scrape) -> None:
+    doing.reach(act.place)
+    doing.pass_time(cost_ms(act.act))
+    doing.did("scrape", act.place)
+
+
+def label_unit(doing: Doing, act: acts.LabelUnit) -> None:
+    doing.pass_time(cost_ms(act.act))
+    doing.did("label unit", act.text)
+
+
+def dispose(doing: Doing, act: acts.Dispose) -> None:
+    doing.pass_time(cost_ms(act.act))
+    doing.did("dispose", f"{act.what} to {act.to}")
 
 
 def photograph(doing: Doing, act: acts.Photograph) -> None:
@@ -159,6 +206,11 @@ def hand_over(doing: Doing, act: acts.HandOver) -> None:
 DO: dict[str, Callable[[Doing, Any], None]] = {
     "tool": tool, "fit": fit, "route": route, "mount": mount, "photograph": photograph,
     "take down": take_down, "take wire": take_wire, "take out": take_out,
+    "look behind": look_behind,
+    "dress": dress,
+    "scrape": scrape,
+    "label unit": label_unit,
+    "dispose": dispose,
     "see photograph": see_photograph, "hint": hint,
     "record": record, "name fault": name_fault, "second look": _simple, "clean up": _simple,
     "sign off": _simple, "hand over": hand_over,

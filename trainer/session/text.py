@@ -186,6 +186,7 @@ TELL: dict[str, Callable[[Event], str]] = {
     "selected": lambda e: f"{e.data['instrument']} in hand, on {e.data['setting']}.",
     "leads": lambda e: f"The leads stay on {e.data['red']} and {e.data['black']}.",
     "trace": lambda e: f"[{e.seq}] scope, {e.data['text']}.",
+    "pierced": lambda e: f"A hiss: the screw has gone into the {e.data['zone']}. Keep clear, air.",
     "killed": lambda e: f"A faint snap in {e.data['part']}: its electronics are no more.",
     "photographed": lambda e: f"The photograph shows {e.data['what']} as it is.",
     "part out": lambda e: f"{e.data['name']} is out of the unit.",

@@ -110,7 +110,7 @@ def strip(doing: Doing, act: acts.Strip) -> None:
     if act.mm < end.stripped_mm:
         raise Refused(f"It is bare for {end.stripped_mm:g} mm already; cut it first.")
     _begin(doing, act)
-    strands = "scraped" if act.tool == "knife" else end.strands
+    strands = {"knife": "scraped", "wrong notch": "severed"}.get(act.tool, end.strands)
     _change(doing, conductor.with_end(act.end, stripped_mm=act.mm, strands=strands))
 
 
