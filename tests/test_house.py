@@ -109,6 +109,26 @@ def test_chance_is_handed_in(path):
     assert chance_of(path.read_text(encoding="utf-8")) == []
 
 
+#: Where planted conditions may be named: their own table, and the files of scenarios.
+FAULT_TABLE = r"unit/faults\w*\.py"
+
+
+def fault_ids_of(source: str) -> list[str]:
+    """Ids of planted conditions in a source."""
+    return re.findall(r"\bF[0-9]{2}\b", source)
+
+
+@pytest.mark.parametrize("path", SOURCES, ids=inside)
+def test_conditions_are_named_in_their_table_only(path):
+    from trainer.unit.faults import FAULTS
+
+    if re.fullmatch(FAULT_TABLE, inside(path)):
+        return
+    source = path.read_text(encoding="utf-8")
+    assert fault_ids_of(source) == []
+    assert [f.name for f in FAULTS.values() if f.name in source] == []
+
+
 def texts():
     """Every text of the project: sources, tests, data, papers."""
     for folder in ("trainer", "tests", "scenarios", "assets", ".ci"):
@@ -133,6 +153,7 @@ def test_the_checks_themselves_see():
     assert modules_of("def f():\n    import numba.core\n    from pygame import x") == {
         "numba", "pygame",
     }  # fmt: skip
+    assert fault_ids_of("plant(unit, 'F21')  # not F3 or XF22") == ["F21"]
     assert prints_of("x = 1\nprint(x)\nsys.stderr.write('x')") == [2, 3]
     assert chance_of("np.random.rand()\nnp.random.default_rng()\nnp.random.default_rng(7)") == [
         1,

@@ -38,9 +38,8 @@ def test_the_published_schema_takes_them(name):
     jsonschema.validate(read(find_scenario(name)).data, schema_of("scenario"))
 
 
-@pytest.mark.parametrize("name", ["make-it-dead", "dual-capacitor-unit"])
-def test_a_whole_check_with_its_proofs(name):
-    found = check_scenario(find_scenario(name), simulate=True, seeds=(1,))
+def test_a_whole_check_with_its_proofs():
+    found = check_scenario(find_scenario("make-it-dead"), simulate=True, seeds=(1,))
     assert found.faults == []
     assert len(found.proofs) >= 7
     assert found.notes[0].startswith("not yet marked")

@@ -72,7 +72,9 @@ def check_file(path: Path, simulate: bool, seeds: Sequence[int]) -> Checked:
     try:
         kind = _kind(path)
         if kind == "scenario":
-            return check_scenario(path, simulate, seeds)
+            from trainer.cli.model_acts import with_model_acts
+
+            return with_model_acts(check_scenario(path, simulate, seeds), path, simulate, seeds)
         LOADERS[kind](path)
     except Faults as error:
         return Checked(str(path), "", faults=error.faults)

@@ -60,9 +60,11 @@ def _variant(name: str, seed: int) -> Variant:
 
 def _show(name: str, seed: int, key: bool, out: str) -> Outcome:
     from trainer.scenario.key import answer_sheet, job_sheet
+    from trainer.scenario.load import find_scenario, model_file
 
     built = _variant(name, seed)
-    text = answer_sheet(built) if key else job_sheet(built)
+    moves = model_file(built.scenario, find_scenario(name))
+    text = answer_sheet(built, moves) if key else job_sheet(built)
     data: dict[str, Any] = {"name": built.name, "seed": seed, "sheet": text}
     if key:
         data |= {

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
 
 from trainer.base.errors import TrainerError
-from trainer.base.places import scenarios_dir
 from trainer.base.yamlfile import read
 from trainer.scenario.dials import Colours
 from trainer.scenario.nets import in_order, nets_of
@@ -27,8 +28,8 @@ CAUTION = (
 )
 
 
-def answer_sheet(built: Variant) -> str:
-    """The page."""
+def answer_sheet(built: Variant, moves: Path | None = None) -> str:
+    """The page; ``moves`` is the file of acts that does the job, see ``load.model_file``."""
     told = built.scenario
     blocks = [
         [f"{told.title}  (level {told.level}, {built.name}, seed {built.seed})", CAUTION],
@@ -38,7 +39,7 @@ def answer_sheet(built: Variant) -> str:
         ["DIFFERENT AS FOUND", *_found(built)],
         ["READINGS ON THE WANTED UNIT", *_readings(built)],
         ["FREEDOMS", *_freedoms(built)],
-        ["ACTS OF A CAREFUL HAND", *_acts(built)],
+        ["ACTS OF A CAREFUL HAND", *_acts(moves)],
         ["TO TALK ABOUT", *[f"{p.say} ({p.source})" for p in told.debrief]],
     ]
     return "\n\n".join("\n".join(_wrapped(block)) for block in blocks)
@@ -124,9 +125,10 @@ def _taken(unit: Unit, built: Variant, reading) -> str:  # type: ignore[no-untyp
         text = f"{shown.text} {shown.note}".strip()
     except TrainerError as error:
         text = f"cannot be taken: {error.what}"
+    when = f"{reading.when} for {reading.after:g} s" if reading.when == "running" else reading.when
     off = f", bared: {' '.join(reading.lifted)}" if reading.lifted else ""
     where = " to ".join(reading.at) if reading.with_ != "clamp" else f"wire {', '.join(reading.at)}"
-    return f"{text}  [{reading.with_} {usual_setting(reading)}, {where}, {reading.when}{off}]"
+    return f"{text}  [{reading.with_} {usual_setting(reading)}, {where}, {when}{off}]"
 
 
 def _freedoms(built: Variant) -> Iterator[str]:
@@ -137,12 +139,15 @@ def _freedoms(built: Variant) -> Iterator[str]:
         yield f"also right: {name}"
 
 
-def _acts(built: Variant) -> Iterator[str]:
-    """The model's acts, packed into lines."""
-    path = scenarios_dir() / "moves" / f"{built.scenario.model}.yaml"
-    if not built.scenario.model or not path.is_file():
-        yield "not written down yet" if not built.scenario.model else f"no file {path.name} yet"
+def _acts(moves: Path | None) -> Iterator[str]:
+    """The acts of a file as one paragraph."""
+    if moves is None or not moves.is_file():
+        yield "not written down yet"
         return
-    acts = read(path).data.get("acts", [])
-    words = [" ".join(str(v) for v in act.values()) for act in acts if isinstance(act, dict)]
+    acts = [act for act in read(moves).data.get("acts", []) if isinstance(act, dict)]
+    words = [" ".join(map(_said, act.values())) for act in acts]
     yield "; ".join(f"{n}. {word}" for n, word in enumerate(words, 1))
+
+
+def _said(value: Any) -> str:
+    return ", ".join(map(str, value)) if isinstance(value, list) else str(value)

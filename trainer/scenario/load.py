@@ -61,3 +61,11 @@ def load_with_document(path: Path) -> tuple[Scenario, Document]:
         except TrainerError as error:
             raise Faults([document.fault(("scenario",), error.what, error.hint)]) from None
     return validated(document, Scenario), document
+
+
+def model_file(scenario: Scenario, path: Path) -> Path | None:
+    """The file of acts a scenario names: in ``moves`` beside the scenario's folder, or shipped."""
+    if not scenario.model:
+        return None
+    beside = path.resolve().parent.parent / "moves" / f"{scenario.model}.yaml"
+    return beside if beside.is_file() else scenarios_dir() / "moves" / f"{scenario.model}.yaml"
