@@ -35,12 +35,13 @@ def command(
     print(CAUTION)
     if lost:
         print(lost)
-    print("Type an act; help lists them, quit leaves.")
+    print("Type an act; help lists them, where and hold tell how you stand, quit leaves.")
     wall = Path(f"{out}.wall") if out else None
+    last = ["Nothing was told yet."]
     for line in sys.stdin:
         if line.strip() in ("quit", "exit"):
             break
-        _answer(running, line.strip(), wall)
+        _answer(running, line.strip(), wall, last)
     return Outcome({"events": len(running.events), "at_ms": running.bench.at_ms}, "Left the bench.")
 
 
@@ -55,14 +56,18 @@ def _opened(scenario: str, seed: int, out: str) -> tuple[Running, str]:
     return start(unit, Path(out) if out else None, {**header, "mode": "bench"}, found=found), ""
 
 
-def _answer(running: Running, line: str, wall: Path | None) -> None:
+def _answer(running: Running, line: str, wall: Path | None, last: list[str]) -> None:
+    """One line: a question, ``again``, or an act. ``last`` keeps what was told."""
     from trainer.base.errors import TrainerError
-    from trainer.session.text import clock, help_text, parse, tell
+    from trainer.session.asking import answer
+    from trainer.session.text import clock, parse, tell
 
     if not line:
         return
-    if line == "help":
-        print(help_text())
+    said = "\n".join(last) if line == "again" else answer(running.bench, line)
+    if said is not None:
+        print(said)
+        sys.stdout.flush()
         return
     try:
         act = parse(line)
@@ -72,9 +77,8 @@ def _answer(running: Running, line: str, wall: Path | None) -> None:
     events = running.do(act)
     if wall is not None:
         _note_wall(wall, events[-1].seq)
-    print(clock(running.bench.at_ms))
-    for sentence in tell(events):
-        print(f"  {sentence}")
+    last[:] = [clock(running.bench.at_ms), *(f"  {sentence}" for sentence in tell(events))]
+    print("\n".join(last))
     sys.stdout.flush()
 
 

@@ -35,7 +35,8 @@ def _unit(doing: Doing) -> str:
     unit, site = doing.bench.unit, doing.site
     on = [c for c in site.covers if c not in unit.covers_off]
     locked = [f"{p} ({k.owner}'s lock)" for p, k in doing.bench.locks.items()]
-    words = [f"{site.title}. {site.setting}.", f"Parts: {', '.join(unit.parts)}."]
+    setting = site.setting[:1].upper() + site.setting[1:]
+    words = [f"{site.title}. {setting}.", f"Parts: {', '.join(unit.parts)}."]
     words.append(f"Covers on: {', '.join(on) or 'none'}.")
     if locked:
         words.append(f"Locked: {', '.join(locked)}.")

@@ -116,10 +116,6 @@ def usage(name: str) -> str:
     return " ".join([name, *fields])
 
 
-def help_text() -> str:
-    return "\n".join(usage(name) for name in ACTS)
-
-
 def tell(events: Sequence[Event]) -> list[str]:
     """What eye and ear get of events, a sentence each; what has no sentence is silent."""
     found = [TELL[e.kind](e) for e in events if e.kind in TELL]
