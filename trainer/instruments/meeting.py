@@ -10,7 +10,7 @@ from __future__ import annotations
 import cmath
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from trainer.circuit.charge import Decay
@@ -19,6 +19,7 @@ from trainer.circuit.elements import CHASSIS, Elements, Resistor
 from trainer.circuit.instant import at_instant
 from trainer.circuit.measure import Left, steady
 from trainer.circuit.phasor_solution import PhasorSolution
+from trainer.circuit.running import Steady
 from trainer.circuit.state import CircuitState
 from trainer.unit.circuit import Nodes, elements_of
 from trainer.unit.state import Unit
@@ -34,6 +35,15 @@ class Meeting:
     elements: Elements
     nodes: Nodes
     state: CircuitState
+    #: Cycles repeat, so shafts have a mean speed about which they swing.
+    settled: bool = False
+
+    @cached_property
+    def speeds(self) -> dict[str, float]:
+        """Mean speed of every shaft [rad/s]; the state's own is that of one instant."""
+        if self.settled:
+            return dict(Steady(self.elements, replace(self.state, t_s=0.0)).speeds)
+        return {name: m.speed_rad_s for name, m in self.state.machines.items()}
 
     def has(self, place: str) -> bool:
         return place in self.nodes
@@ -49,7 +59,7 @@ class Meeting:
             source.name: cmath.rect(peak / math.sqrt(2.0), source.phase_rad)
             for source, peak in zip(self.elements.sources, s.source_peak, strict=False)
         }
-        speeds = {name: m.speed_rad_s for name, m in s.machines.items()}
+        speeds = self.speeds
         temps = {name: (m.main_c, m.aux_c) for name, m in s.machines.items()}
         bare = Left(s.closed, speeds, None, temps, s.resistor_ohms, emf)
         return Left(s.closed, speeds, self._trapped(bare), temps, s.resistor_ohms, emf)
@@ -118,7 +128,8 @@ def meet(unit: Unit) -> Meeting:
     """Where instruments meet a unit as it is; several readings of one instant share the work."""
     elements, nodes = elements_of(unit)
     for last in _LAST:
-        if last.elements is elements and last.state is unit.electrics:
+        same = last.elements is elements and last.state is unit.electrics
+        if same and last.settled == unit.settled:
             return last
-    _LAST[:] = [Meeting(elements, nodes, unit.electrics)]
+    _LAST[:] = [Meeting(elements, nodes, unit.electrics, unit.settled)]
     return _LAST[0]
