@@ -6,14 +6,17 @@ told with its place in the file. Knows units and their stored charge; must know 
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 
-from trainer.base.errors import Misfit, TrainerError
-from trainer.scenario.change import Change, apply
+from trainer.base.errors import Misfit, TrainerError, quoted
+from trainer.scenario.change import Change, apply, types_of
 from trainer.scenario.dials import Charge, Faults, OneOf
 from trainer.scenario.model import Scenario
 from trainer.scenario.variants import Variant, variant
+from trainer.unit.catalogue import place_in
 from trainer.unit.charging import capacitor_at, volts_after, with_charge
+from trainer.unit.conductor import SIDES
 from trainer.unit.faults import plant
 from trainer.unit.layout import load_layout, unit_of
 from trainer.unit.state import Unit
@@ -27,7 +30,8 @@ SEEDS = range(5)
 def build_misfits(scenario: Scenario, name: str) -> list[Misfit]:
     """Everything about the units of this scenario that cannot be."""
     found = [
-        *_changes(scenario), *_hands(scenario), *_plantable(scenario), *_capacitors(scenario)
+        *_changes(scenario), *_hands(scenario), *_plantable(scenario), *_capacitors(scenario),
+        *_proved_dead(scenario),
     ]  # fmt: skip
     if found:
         return found
@@ -54,9 +58,39 @@ def _changes(scenario: Scenario) -> Iterator[Misfit]:
             found += [((*at, n), change) for n, change in spec.choices.items()]
     for path, change in found:
         try:
-            remembering(apply(base, change))
+            unit = apply(base, change)
+            remembering(unit)
         except TrainerError as error:
             yield Misfit(path, error.what, error.hint)
+            continue
+        if path[0] in ("target", "alternates"):
+            yield from (Misfit(path, what, "another place of it") for what in crowded(unit))
+
+
+def crowded(unit: Unit) -> list[str]:
+    """Places with more conductors than they hold."""
+    on = Counter(p for c in unit.conductors.values() for s in SIDES if (p := c.end(s).on))
+    types = types_of(unit)
+    holds = {p: spot.holds for p in on if (spot := place_in(types, p)) is not None}
+    return [
+        f"{on[p]} conductors on {quoted(p)}, which holds {most}"
+        for p, most in holds.items()
+        if on[p] > most
+    ]
+
+
+def _proved_dead(scenario: Scenario) -> Iterator[Misfit]:
+    """What was proved dead is open at every isolator that takes a lock, and holds no charge."""
+    if scenario.start.state != "proved dead":
+        return
+    for feed in load_layout(scenario.layout).feeds:
+        part = feed.isolated_by
+        if feed.lockable and scenario.start.hands.get(part) != "open":
+            what = f"the unit is proved dead, and {part} is not open"
+            yield Misfit(("start", "hands"), what, f"{part}: open")
+    for path, on, _ in _charged(scenario):
+        what = f"the unit is proved dead, and {on} is charged"
+        yield Misfit(path, what, "no charge, or state: as found")
 
 
 def _hands(scenario: Scenario) -> Iterator[Misfit]:

@@ -19,6 +19,9 @@ _QUANTITY = re.compile(r"\s*(-?[0-9]+(?:\.[0-9]+)?)\s*([A-Za-z%µ][A-Za-z0-9./µ
 #: As an upper end: whatever the display has no number for.
 OVER_RANGE = "OL"
 FaultId = Annotated[str, formed(r"F[0-9][0-9]", "id of a fault", "F and two digits")]
+#: Direct volts on a capacitor: more than any of these circuits could leave is no job. Invented.
+HELD_MOST = 700.0
+HeldVolts = Annotated[AnyVolts, Field(ge=-HELD_MOST, le=HELD_MOST)]
 PaperState = Literal["clean", "dirty", "missing", "older"]
 Condition = Literal["good", "low battery", "flat battery", "open lead", "blown fuse"]
 
@@ -78,7 +81,7 @@ class Charge(Record):
 
     draw: Literal["charge"]
     on: Name
-    between: tuple[AnyVolts, AnyVolts]
+    between: tuple[HeldVolts, HeldVolts]
 
 
 class Colours(Record):

@@ -13,9 +13,9 @@ from pydantic import Field, ModelWrapValidatorHandler, ValidationError, model_va
 from pydantic_core import InitErrorDetails
 
 from trainer.base.errors import FieldFaults
-from trainer.base.fields import AnyVolts, Record, Seconds
+from trainer.base.fields import Record, Seconds
 from trainer.scenario.change import Change, Fitted, Name, formed
-from trainer.scenario.dials import FaultId, Variants
+from trainer.scenario.dials import FaultId, HeldVolts, Variants
 from trainer.scenario.readings import Reading, Symptom
 
 #: Version of the file's form that this program writes; older ones are brought up in upgrades.py.
@@ -48,7 +48,7 @@ class Plant(Record):
     """Planted conditions, and direct volts left on capacitors."""
 
     faults: Annotated[list[FaultId], Field(max_length=6)] = []
-    charges: dict[Name, AnyVolts] = {}
+    charges: dict[Name, HeldVolts] = {}
 
 
 class Tier(Record):
