@@ -10,7 +10,7 @@ from __future__ import annotations
 import cmath
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 from trainer.circuit.charge import Decay
@@ -19,10 +19,10 @@ from trainer.circuit.elements import CHASSIS, Elements, Resistor
 from trainer.circuit.instant import at_instant
 from trainer.circuit.measure import Left, steady
 from trainer.circuit.phasor_solution import PhasorSolution
-from trainer.circuit.running import Steady
 from trainer.circuit.state import CircuitState
 from trainer.unit.circuit import Nodes, elements_of
 from trainer.unit.state import Unit
+from trainer.unit.world import mean_speeds
 
 LOAD = "instrument~load"
 _LAST: list[Meeting] = []
@@ -41,9 +41,7 @@ class Meeting:
     @cached_property
     def speeds(self) -> dict[str, float]:
         """Mean speed of every shaft [rad/s]; the state's own is that of one instant."""
-        if self.settled:
-            return dict(Steady(self.elements, replace(self.state, t_s=0.0)).speeds)
-        return {name: m.speed_rad_s for name, m in self.state.machines.items()}
+        return mean_speeds(self.elements, self.state, self.settled)
 
     def has(self, place: str) -> bool:
         return place in self.nodes

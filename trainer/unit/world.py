@@ -29,6 +29,8 @@ from trainer.unit.state import Unit
 
 #: A shaft slower than this stands [rad/s].
 STANDS_RAD_S = 1.0
+#: A shaft this near to where a steady one would be in its swing is steady. [rad/s]
+SWINGS_RAD_S = 15.0
 #: A fed motor slower than this hums and does not turn. [rad/s]
 HUMS_RAD_S = 5.0
 #: The reason to be open that belongs to a hand or a call.
@@ -145,11 +147,26 @@ def left(unit: Unit) -> Left:
     s = unit.electrics
     return Left(
         closed=s.closed,
-        speeds={n: m.speed_rad_s for n, m in s.machines.items()},
+        speeds=mean_speeds(elements_of(unit)[0], s, unit.settled),
         charge_v=trapped_v(unit),
         temps={n: (m.main_c, m.aux_c) for n, m in s.machines.items()},
         ohms=s.resistor_ohms,
     )
+
+
+def mean_speeds(elements: Elements, state: CircuitState, settled: bool) -> dict[str, float]:
+    """Speed of every shaft [rad/s]: its mean where it swings as a steady one does, else now's.
+
+    A running shaft swings about its mean at twice the line's frequency, so the speed of one
+    instant is no steady speed; one that still gathers speed swings about no mean.
+    """
+    now = {name: m.speed_rad_s for name, m in state.machines.items()}
+    if not any(now.values()):
+        return now
+    steady = Steady(elements, replace(state, t_s=0.0))
+    swings = steady.instant().machines
+    off = [abs(swings[name].speed_rad_s - speed) for name, speed in now.items()]
+    return dict(steady.speeds) if settled or max(off) < SWINGS_RAD_S else now
 
 
 def trapped_v(unit: Unit) -> dict[str, float]:
