@@ -60,8 +60,8 @@ def judged_once() -> Iterator[None]:
 
 
 @cache
-def opened(job: str) -> Opening:
-    return opening(job, 0)
+def opened(job: str, seed: int) -> Opening:
+    return opening(job, seed)
 
 
 def moves_of(job: str, way: str) -> Path:
@@ -71,7 +71,7 @@ def moves_of(job: str, way: str) -> Path:
 
 @cache
 def played(job: str, way: str) -> Running:
-    found = opened(job)
+    found = opened(job, WANTED[job][way].get("seed", 0))
     running = start(found.unit, None, found.header, found=found.found)
     for act in load_moves(moves_of(job, way)).acts:
         running.do(act)
