@@ -8,9 +8,10 @@ import pytest
 from tests.unit.units import amps, ohms, plain, volts
 from trainer.base.errors import TrainerError
 from trainer.circuit.meter import HAND_METER
+from trainer.unit.changes import alter
 from trainer.unit.circuit import Link
 from trainer.unit.state import electrics_from_plain, electrics_to_plain
-from trainer.unit.world import advance, left, move, trapped_v
+from trainer.unit.world import advance, left, move, remembering, trapped_v
 
 
 @pytest.fixture(scope="module")
@@ -96,3 +97,16 @@ def test_a_part_without_a_handle_refuses_in_a_sentence():
 def test_left_says_what_an_instrument_needs(running):
     state = left(running.unit)
     assert state.closed["contactor~1"] and state.speeds["comp"] > 300.0
+
+
+def test_a_device_gone_leaves_the_others_their_contacts():
+    """The protector is a device that acts before the contactor's coil; without it all others
+    move up one place, and what holds a contact open must move with its owner."""
+    unit = plain()
+    assert unit.electrics.closed["contactor~1"] is False
+    without = remembering(alter(unit, "comp", overload=None))
+    assert without.electrics.holders == tuple(
+        name for name in unit.electrics.holders if name != "comp~overload"
+    )
+    called = advance(without, 200, [("indoor", "call")]).unit
+    assert called.electrics.closed["contactor~1"]

@@ -34,6 +34,8 @@ if TYPE_CHECKING:
     from trainer.circuit.layout import Core
 
 NEVER_C = -1e9
+#: Device d owns bit d % BITS of a contact's reasons to be open.
+BITS = 60
 _ORDER: tuple[type, ...] = (
     Magnetic,
     Residual,
@@ -75,8 +77,26 @@ class DeviceTable:
     rows: list[Row]
     elements: Elements
 
+    @property
+    def names(self) -> tuple[str, ...]:
+        return tuple(r.device.name for r in self.rows)
+
     def index(self, name: str) -> int:
-        return [r.device.name for r in self.rows].index(name)
+        return self.names.index(name)
+
+    def taken_over(self, reasons: int, holders: tuple[str, ...]) -> int:
+        """Reasons to be open of a circuit with other devices, each bit at its owner's new place.
+
+        A device that is gone holds nothing any more.
+        """
+        if not holders or holders == self.names:
+            return reasons
+        kept = reasons & 1 << lay.HAND_BIT
+        places = {name: d % BITS for d, name in enumerate(self.names)}
+        for d, name in enumerate(holders):
+            if reasons >> (d % BITS) & 1 and name in places:
+                kept |= 1 << places[name]
+        return kept
 
     def watch(self) -> bool:
         """Whether something must look at every step: a fast device, or an emf that folds back."""
@@ -129,7 +149,7 @@ class DeviceTable:
         """Bits of devices that hold contacts open while nothing is energised; source rows."""
         reasons = core.contacts["reasons"]
         for d, r in enumerate(self.rows):
-            bit = 1 << (d % 60)
+            bit = 1 << (d % BITS)
             for s in r.makes:
                 reasons[s] |= bit
             if r.kind == lay.DEV_PHASE:
@@ -181,12 +201,17 @@ class DeviceTable:
             if r.kind != lay.DEV_THERMAL:
                 record["s1"] = record["s2"] = 0.0
             for s in r.breaks:
-                core.contacts["reasons"][s] &= ~(1 << (d % 60))
+                core.contacts["reasons"][s] &= ~(1 << (d % BITS))
+
+
+def acting_order(elements: Elements) -> list[Device]:
+    """Devices in the order in which they act, which is also that of their bits."""
+    return sorted(elements.devices, key=lambda d: _ORDER.index(type(d)))
 
 
 def lay_devices(elements: Elements, probes: Probes) -> DeviceTable:
     """Rows for every device, sorted into the order in which they act."""
-    devices = sorted(elements.devices, key=lambda d: _ORDER.index(type(d)))
+    devices = acting_order(elements)
     contacts = {s.name: i for i, s in enumerate(elements.switches)}
     machines = {m.name: i for i, m in enumerate(elements.machines)}
     rows = [_row(d, elements, probes, contacts, machines) for d in devices]

@@ -219,7 +219,9 @@ def restore(plan: Plan, state: CircuitState) -> None:
         if machine.name in state.machines:
             restore_machine(core, m, state.machines[machine.name])
     for switch, contact in zip(elements.switches, core.contacts, strict=True):
-        contact["reasons"] = state.reasons.get(switch.name, contact["reasons"])
+        if switch.name in state.reasons:
+            held = state.reasons[switch.name]
+            contact["reasons"] = plan.devices.taken_over(held, state.holders)
         contact["closed"] = state.closed.get(switch.name, contact["closed"])
         contact["welded"] = switch.name in state.welded
     for source, turns, peak, hz in zip(

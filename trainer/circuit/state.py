@@ -38,7 +38,10 @@ class DeviceState:
 
 @dataclass(frozen=True)
 class CircuitState:
-    """Everything by element name. Missing names start from rest."""
+    """Everything by element name. Missing names start from rest.
+
+    ``holders``: the device that each bit of ``reasons`` belongs to, in order of bits.
+    """
 
     t_s: float = 0.0
     capacitor_v: dict[str, float] = field(default_factory=dict)
@@ -46,6 +49,7 @@ class CircuitState:
     machines: dict[str, MachineState] = field(default_factory=dict)
     closed: dict[str, bool] = field(default_factory=dict)
     reasons: dict[str, int] = field(default_factory=dict)
+    holders: tuple[str, ...] = ()
     welded: frozenset[str] = frozenset()
     devices: dict[str, DeviceState] = field(default_factory=dict)
     source_turns: tuple[float, ...] = ()

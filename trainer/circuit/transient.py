@@ -105,6 +105,7 @@ class Transient:
             machines={m.name: self._machine_state(j) for j, m in enumerate(elements.machines)},
             closed={s.name: bool(c["closed"]) for s, c in contacts},
             reasons={s.name: int(c["reasons"]) for s, c in contacts},
+            holders=self.plan.devices.names,
             welded=frozenset(s.name for s, c in contacts if c["welded"]),
             devices=self.plan.devices.snapshot(core),
             source_turns=tuple(core.sources["turns"].tolist()),

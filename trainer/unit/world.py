@@ -14,6 +14,7 @@ from typing import Any
 
 from trainer.base.errors import TrainerError, quoted
 from trainer.circuit.channels import Channel, Event, Trace
+from trainer.circuit.devices import acting_order
 from trainer.circuit.elements import Elements, Ptc, Resistor
 from trainer.circuit.layout import HAND_BIT
 from trainer.circuit.longrun import LongRun, Stretch
@@ -233,6 +234,7 @@ def _complete(elements: Elements, state: CircuitState) -> bool:
         and {i.name for i in elements.inductives} == set(state.inductive_a)
         and {m.name for m in elements.machines} == set(state.machines)
         and {d.name for d in elements.devices} == set(state.devices)
+        and tuple(d.name for d in acting_order(elements)) == state.holders
         and len(elements.sources) == len(state.source_turns)
     )
 
