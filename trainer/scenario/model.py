@@ -16,7 +16,7 @@ from trainer.base.errors import FieldFaults
 from trainer.base.fields import Record, Seconds
 from trainer.scenario.change import Change, Fitted, Name, formed
 from trainer.scenario.dials import FaultId, HeldVolts, Variants
-from trainer.scenario.readings import Reading, Symptom
+from trainer.scenario.readings import LONGEST_S, Reading, Symptom
 
 #: Version of the file's form that this program writes; older ones are brought up in upgrades.py.
 VERSION = 1
@@ -26,6 +26,9 @@ _BARE = ("bare name of a file", "small letters, digits and -, as in make-it-dead
 FileName = Annotated[str, formed(r"[a-z0-9][a-z0-9-]{0,60}", *_BARE)]
 FileNameOrNone = Annotated[str, formed(r"|[a-z0-9][a-z0-9-]{0,60}", *_BARE)]
 State = Literal["as found", "proved dead"]
+
+
+Shows = Annotated[list[Symptom], Field(min_length=1, max_length=4)]
 
 
 class Start(Record):
@@ -71,9 +74,9 @@ class Proof(Record):
 
     hands: dict[Name, Name] = {}
     call: Name = "call"
-    after: Seconds = 2.0
+    after: Annotated[Seconds, Field(le=LONGEST_S)] = 2.0
     #: Longest from the shaft's first movement to speed. Invented: plain units here take 0.3 s.
-    within: Seconds = 0.5
+    within: Annotated[Seconds, Field(le=60.0)] = 0.5
     #: False for a job whose unit is not meant to start at all.
     starts: bool = True
 
@@ -90,7 +93,7 @@ class Scenario(Record):
     start: Start = Start()
     plant: Plant = Plant()
     #: What shows each condition that may be planted.
-    symptoms: dict[FaultId, Annotated[list[Symptom], Field(min_length=1, max_length=6)]] = {}
+    symptoms: Annotated[dict[FaultId, Shows], Field(max_length=24)] = {}
     #: Parts that lie ready, by the name they have once they are fitted.
     tray: Annotated[dict[Name, Fitted], Field(max_length=20)] = {}
     tools: Annotated[list[Name], Field(max_length=30)] = []

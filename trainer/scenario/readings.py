@@ -13,6 +13,8 @@ from trainer.base.fields import Record, Seconds
 from trainer.scenario.change import Name
 from trainer.scenario.dials import FaultId, Span
 
+#: Longest time from a call to a reading: what a proof may cost is bounded. [s]
+LONGEST_S = 3600.0
 Instrument = Literal["meter", "tester", "clamp", "insulation"]
 #: idle: fed and not called for. dead: every source open. running: called for, and time passed.
 When = Literal["as found", "idle", "dead", "running"]
@@ -32,7 +34,7 @@ class Reading(Record):
     at: Annotated[list[Name], Field(min_length=1, max_length=4)]
     lifted: Annotated[list[Name], Field(max_length=8)] = []
     when: When = "dead"
-    after: Seconds = 2.0
+    after: Annotated[Seconds, Field(le=LONGEST_S)] = 2.0
 
 
 class Symptom(Reading):
@@ -42,4 +44,4 @@ class Symptom(Reading):
     """
 
     between: Span
-    unlike: Annotated[list[FaultId], Field(max_length=6)] = []
+    unlike: Annotated[list[FaultId], Field(max_length=8)] = []
