@@ -29,9 +29,12 @@ def command(
     out: Annotated[
         str, typer.Option(metavar="ATTEMPT", help="Attempt file; an existing one is gone on with.")
     ] = "",
+    accommodation: Annotated[
+        float, typer.Option(min=1.0, max=5.0, help="Limits of time are multiplied by this.")
+    ] = 1.0,
 ) -> Outcome:
     """Work at a bench in text: one line, one act; help lists them, quit leaves."""
-    running, lost = _opened(scenario, seed, out)
+    running, lost = _opened(scenario, seed, out, accommodation)
     print(CAUTION)
     if lost:
         print(lost)
@@ -45,7 +48,7 @@ def command(
     return Outcome({"events": len(running.events), "at_ms": running.bench.at_ms}, "Left the bench.")
 
 
-def _opened(scenario: str, seed: int, out: str) -> tuple[Running, str]:
+def _opened(scenario: str, seed: int, out: str, accommodation: float) -> tuple[Running, str]:
     from trainer.session.attempt import resume, start
     from trainer.session.opening import opening
 
@@ -53,6 +56,7 @@ def _opened(scenario: str, seed: int, out: str) -> tuple[Running, str]:
         resumed = resume(Path(out))
         return resumed.running, resumed.lost
     unit, header, found = opening(scenario, seed)
+    found = {**found, "accommodation": accommodation}
     return start(unit, Path(out) if out else None, {**header, "mode": "bench"}, found=found), ""
 
 
