@@ -12,9 +12,11 @@ from tests.parts.bench import bench
 from trainer.circuit.running import SlowView
 from trainer.circuit.state import CircuitState, MachineState
 from trainer.parts.heatpump import CoilSensor, DefrostControl
+from trainer.parts.motors import Compressor
 from trainer.parts.resistive import CrankcaseHeater
 from trainer.parts.safeties import PressureSwitch
 from trainer.parts.slow import (
+    ALL_VAPOUR,
     AMBIENT_C,
     DISCHARGE_PA,
     EQUAL_PA,
@@ -155,3 +157,27 @@ def test_a_defrost_ends_by_the_clock_on_a_coil_that_stays_cold():
     assert rule.moves(view()) == ()
     rule.clock_s = 720.0  # longest, the board's own default
     assert rule.moves(view())
+
+
+def test_a_charge_that_leaks_away_opens_the_low_switch_later():
+    comp = Compressor(machine="anchor", leak="100 s")
+    parts = {"comp": comp, "lp": PressureSwitch(on="low")}
+    rule = rules_of(parts, bench(parts), "comp")[0]
+    assert isinstance(rule, PressureRule)
+    running = view(lp=True)
+    rule.advance(running, 20.0)
+    assert rule.charge == pytest.approx(math.exp(-0.2))
+    assert rule.moves(running) == ()  # begins at 210 psi and is on its way down
+    for _ in range(20):
+        rule.advance(running, 10.0)
+    # 130 psi of suction times exp(-2.2) is 14 psi: under the 50 at which it opens
+    assert rule.moves(running) == (("lp~contact", False),)
+
+
+def test_standing_pressure_stays_while_there_is_liquid():
+    rule = pressure("low")
+    still = view(comp=0.0)
+    rule.charge = 0.5
+    assert rule.goal(still) == EQUAL_PA
+    rule.charge = ALL_VAPOUR / 2.0
+    assert rule.goal(still) == pytest.approx(EQUAL_PA / 2.0)

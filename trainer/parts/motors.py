@@ -12,7 +12,7 @@ from typing import ClassVar, Literal
 from pydantic import model_validator
 
 from trainer.base.errors import FieldError
-from trainer.base.fields import Ohms
+from trainer.base.fields import Ohms, Seconds
 from trainer.circuit.elements import CHASSIS, Elements, Machine
 from trainer.motor.machines import entry
 from trainer.motor.params import LoadParams
@@ -97,6 +97,8 @@ class Compressor(Windings):
     kind: Literal["compressor"] = "compressor"
     nameplate: Plate | None = None
     load: CompressorLoad = CompressorLoad()
+    #: Refrigerant goes through a hole with this time constant; empty: the circuit is tight.
+    leak: Seconds | None = None
 
     @model_validator(mode="after")
     def _one_machine(self) -> Compressor:

@@ -15,6 +15,7 @@ from trainer.circuit.dead import Dead, ohms
 from trainer.circuit.elements import Elements
 from trainer.circuit.running import SlowRule, SlowView
 from trainer.parts.heatpump import CoilSensor, DefrostControl
+from trainer.parts.motors import Compressor
 from trainer.parts.part import Part
 from trainer.parts.resistive import CrankcaseHeater
 from trainer.parts.safeties import PressureSwitch
@@ -24,6 +25,9 @@ from trainer.parts.safeties import PressureSwitch
 EQUAL_PA, SUCTION_PA, DISCHARGE_PA = 1.45e6, 0.90e6, 2.69e6
 #: With the fan standing the discharge side goes this much further. Invented.
 STILL_FAN = 2.4
+#: Share of the charge below which no liquid is left, so that even standing pressure falls.
+#: Invented, of the order of vapour against liquid density in such a circuit.
+ALL_VAPOUR = 0.15
 #: Pressures follow their goal with this time constant. Invented. [s]
 PRESSURE_S = 30.0
 #: Shell: towards ambient, ambient + this while running, + this per watt of heater. Invented.
@@ -55,27 +59,42 @@ def reaches_s(now: float, goal: float, level: float, tau_s: float) -> float:
 
 
 class PressureRule:
-    """One pressure switch on the side of the machine it watches."""
+    """One pressure switch on the side of the machine it watches.
+
+    ``charge`` is the share of refrigerant left; through a hole it goes with ``leak_s``. What is
+    drawn up by the compressor and what it adds go down with the charge, standing pressure only
+    when no liquid is left.
+    """
 
     def __init__(
-        self, contact: str, switch: PressureSwitch, compressor: str | None, fan: str | None
+        self,
+        contact: str,
+        switch: PressureSwitch,
+        compressor: str | None,
+        fan: str | None,
+        leak_s: float = math.inf,
     ) -> None:
         self.contact, self.high = contact, switch.on == "high"
         self.opens, self.closes = switch.limits
         self.compressor, self.fan = compressor, fan
+        self.leak_s = leak_s
         self.pressure_pa = EQUAL_PA
+        self.charge = 1.0
 
     def goal(self, view: SlowView) -> float:
         """Where the pressure heads [Pa gauge]."""
+        standing = EQUAL_PA * min(1.0, self.charge / ALL_VAPOUR)
         if not turning(view, self.compressor) or self.compressor is None:
-            return EQUAL_PA
+            return standing
         lift = view.state.machines[self.compressor].lift
         if not self.high:
-            return EQUAL_PA + lift * (SUCTION_PA - EQUAL_PA)
+            return standing + lift * (SUCTION_PA * self.charge - standing)
         still = self.fan is not None and not turning(view, self.fan)
-        return EQUAL_PA + lift * (DISCHARGE_PA - EQUAL_PA) * (STILL_FAN if still else 1.0)
+        more = (DISCHARGE_PA - EQUAL_PA) * (STILL_FAN if still else 1.0)
+        return standing + lift * more * self.charge
 
     def advance(self, view: SlowView, dt_s: float) -> None:
+        self.charge *= math.exp(-dt_s / self.leak_s)
         self.pressure_pa = towards(self.pressure_pa, self.goal(view), PRESSURE_S, dt_s)
 
     def moves(self, view: SlowView) -> tuple[tuple[str, bool], ...]:
@@ -199,6 +218,12 @@ def switch_if(
     return ()
 
 
+def leaking_s(part: Part) -> float:
+    """Time constant with which a compressor's circuit loses its charge; inf when it is tight."""
+    leak = part.leak if isinstance(part, Compressor) else None
+    return math.inf if leak is None else leak
+
+
 def rules_of(
     parts: Mapping[str, Part],
     elements: Elements,
@@ -209,8 +234,8 @@ def rules_of(
     sensors = {n: p for n, p in parts.items() if isinstance(p, CoilSensor)}
     valves = [n for n, p in parts.items() if p.role == "reversing_valve"]
     found: list[SlowRule] = []
-    for name, part in parts.items():
-        rule = _rule(name, part, elements, compressor, fan, sensors, valves)
+    for name in parts:
+        rule = _rule(name, parts, elements, compressor, fan, sensors, valves)
         if rule is not None:
             found.append(rule)
     return found
@@ -218,15 +243,17 @@ def rules_of(
 
 def _rule(
     name: str,
-    part: Part,
+    parts: Mapping[str, Part],
     elements: Elements,
     compressor: str | None,
     fan: str | None,
     sensors: Mapping[str, CoilSensor],
     valves: list[str],
 ) -> SlowRule | None:
+    part = parts[name]
     if isinstance(part, PressureSwitch):
-        return PressureRule(f"{name}~contact", part, compressor, fan)
+        leak_s = leaking_s(parts[compressor]) if compressor else math.inf
+        return PressureRule(f"{name}~contact", part, compressor, fan, leak_s)
     if isinstance(part, CrankcaseHeater) and part.thermostat:
         return HeaterRule(name, part, compressor)
     if isinstance(part, DefrostControl):

@@ -12,6 +12,7 @@ from typing import Any
 
 from trainer.base.errors import NotFoundError, TrainerError, quoted
 from trainer.unit.changes import (
+    add,
     alter,
     ends_on,
     far_end_to,
@@ -30,6 +31,8 @@ Change = Callable[[Unit], Unit]
 #: Values of planted conditions; every one is invented.
 PITTED_OHMS = "0.5 ohm"
 TOUCH_OHMS = 0.05
+#: A screw hole empties a small circuit in minutes.
+HOLE = "120 s"
 #: An open coil as the parts know it: volts and gigohms so far up that it neither draws nor moves.
 OPEN_COIL = {"coil": "5000 V", "coil_resistance": "1000 Mohm"}
 
@@ -96,6 +99,14 @@ def can_feed_off(unit: Unit) -> Unit:
 def fan_after_starter(unit: Unit) -> Unit:
     fan, starter = the(unit, "fan_motor"), the(unit, "soft_starter")
     return far_end_to(unit, f"{fan}.1", f"{starter}.OUT")
+
+
+def gear_left_in(unit: Unit) -> Unit:
+    """Relay and start capacitor as they were before the starter was cut into the common."""
+    can, starter = the(unit, "dual_capacitor"), the(unit, "soft_starter")
+    relay = ("G1", "pr.5", f"{starter}.OUT:a"), ("G2", "pr.2", f"{can}.H:b")
+    unit = add(unit, "pr", "potential-relay-C", *relay)
+    return add(unit, "sc", "start-88-108", ("G3", "pr.1", "sc.1"), ("G4", "sc.2", f"{can}.C:c"))
 
 
 def heater_after_retrofit(unit: Unit) -> Unit:
@@ -173,6 +184,13 @@ def _switch_open(unit: Unit, side: str) -> Unit:
     raise TrainerError(f"this unit has no {side}-pressure switch", hint="another layout")
 
 
+def _pierced(unit: Unit) -> Unit:
+    """A screw through the coil of a unit whose low-pressure switch will feel it."""
+    if not any(getattr(p, "on", "") == "low" for p in parts_of(unit.parts).values()):
+        raise TrainerError("this unit has no low-pressure switch", hint="another layout")
+    return alter(unit, the(unit, "compressor"), leak=HOLE)
+
+
 FAULTS: dict[str, Fault] = {
     "F01": Fault("C and S swapped", "wiring", swapped(COMP, "C", "S")),
     "F02": Fault("R and S swapped", "wiring", swapped(COMP, "R", "S")),
@@ -188,6 +206,7 @@ FAULTS: dict[str, Fault] = {
     "F12": Fault("thermistor across S and C", "wiring", moved(PTC, "a", "T1")),
     "F13": Fault("fan fed after the soft starter", "wiring", fan_after_starter),
     "F14": Fault("soft starter IN and OUT reversed", "wiring", swapped(SX, "IN", "OUT")),
+    "F15": Fault("old start gear left in", "wiring", gear_left_in),
     "F16": Fault("line on a 24 V point", "wiring", line_on_control),
     "F17": Fault("O and Y swapped", "wiring", swapped(INDOOR, "O", "Y")),
     "F18": Fault("defrost fan contact bypassed", "wiring", altered(BOARD, fan_contact_welded=True)),
@@ -236,5 +255,6 @@ FAULTS: dict[str, Fault] = {
     "F56": Fault("Y to chassis", "wiring", y_on_chassis),
     "F57": Fault("strand bridge", "wiring", strand_bridge),
     "F58": Fault("two conductors under one screw", "wiring", two_under_a_screw),
+    "F59": Fault("a screw in the coil", "part", _pierced),
     "F60": Fault("leakage to ground", "part", altered(COMP, insulation="15 kohm")),
 }  # fmt: skip

@@ -38,7 +38,7 @@ HUMS_RAD_S = 5.0
 HAND = 1 << HAND_BIT
 #: What a slow rule remembers, by its kind.
 REMEMBERED = {
-    PressureRule: ("pressure_pa",),
+    PressureRule: ("pressure_pa", "charge"),
     HeaterRule: ("shell_c",),
     DefrostRule: ("coil_c", "clock_s", "defrosting"),
 }
