@@ -71,14 +71,14 @@ def _part(axes: Any, box: Box, large: bool) -> None:
     axes.add_patch(Rectangle(box.corner, *box.size, fc=face, ec="#666666", lw=1.0, zorder=1))
     if box.strip and not large:
         return
-    (x, y), name = box.centre, box.name
+    x, y = box.centre
     if box.strip:
-        x, name = box.corner[0] + box.size[0] * 0.4, f"{box.name}\n{box.kind}"
+        x = box.corner[0] + box.size[0] * 0.38
     elif large:
         y = box.corner[1] - 3.0
     size = (7.0 if box.strip else 10.0) if large else 6.5
     low = "bottom" if large and not box.strip else "center"
-    axes.text(x, y, name, size=size, ha="center", va=low, zorder=6, weight="bold")
+    axes.text(x, y, box.name, size=size, ha="center", va=low, zorder=6, weight="bold")
 
 
 def _markings(axes: Any, boxes: Mapping[str, Box], dirty: set[str]) -> None:
