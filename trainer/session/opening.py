@@ -73,7 +73,9 @@ def found_of(made: Variant) -> dict[str, Any]:
         "diagram": made.layout.diagram.state,
         "tray": {n: p.model_dump(mode="json") for n, p in job.tray.items()},
         "hints": [job.hints.look, job.hints.think, job.hints.do],
-    }
+        "level": job.level, "time_s": job.time, "tools": list(job.tools),
+        "spots": {n: [*spot.at, spot.turn] for n, spot in made.layout.parts.items()},
+    }  # fmt: skip
     if job.proof.starts:
         found["reference"] = reference(made)
     if made.conditions:

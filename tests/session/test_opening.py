@@ -1,0 +1,70 @@
+"""From a name and a seed to a bench: what is handed out, and that nothing planted is told."""
+
+import json
+
+import pytest
+
+from tests.scenario.files import PLAIN
+from trainer.base.errors import Faults, NotFoundError
+from trainer.session.attempt import start
+from trainer.session.opening import CONDITIONS, opening
+from trainer.session.plain import unit_to_plain
+
+
+def test_the_same_seed_is_the_same_bench():
+    one, other = (opening("dual-capacitor-unit", 5) for _ in range(2))
+    assert unit_to_plain(one.unit) == unit_to_plain(other.unit)
+    assert one.header == other.header and one.found == other.found
+
+
+def test_a_flat_battery_is_found_flat():
+    # seed 2 of this drill draws a flat battery; see tests/scenario/test_variants.py
+    opened = opening("make-it-dead", 2)
+    bench = start(opened.unit, None, opened.header, found=opened.found).bench
+    assert bench.health_of("meter").battery == "flat"
+    assert bench.moving
+
+
+def test_proved_dead_hangs_the_own_lock():
+    opened = opening("dual-capacitor-unit", 0)
+    bench = start(opened.unit, None, opened.header, found=opened.found).bench
+    assert bench.declared and set(bench.locks) == {"disconnect"}
+    assert not bench.moving and not bench.charged
+
+
+def test_every_condition_of_an_instrument_is_one_of_its_health():
+    from typing import get_args
+
+    from trainer.instruments.shown import Health
+    from trainer.scenario.dials import Condition
+
+    assert set(CONDITIONS) == set(get_args(Condition))
+    assert all(Health.model_validate(fields) for fields in CONDITIONS.values())
+
+
+def test_what_is_planted_is_not_handed_out(tmp_path):
+    shown = [{"name": "FAN", "setting": "farads", "at": ["can.C", "can.F"], "lifted": ["can.F"],
+              "between": ["0 uF", "1 uF"]}]  # fmt: skip
+    path = tmp_path / "planted.yaml"
+    data = {**PLAIN, "plant": {"faults": ["F24"]}, "symptoms": {"F24": shown}}
+    path.write_text(json.dumps(data), encoding="utf-8")
+    opened = opening(str(path), 0)
+    told = json.dumps([opened.header, opened.found])
+    assert "F24" not in told and "open" not in told
+    assert opened.unit.parts["can"].set["fan_condition"] == "open"
+
+
+def test_a_layout_is_a_free_bench():
+    opened = opening("larkspur-row", 0)
+    assert "tray" not in opened.found
+    assert opened.found["diagram"] == "clean"
+
+
+def test_unknown_and_broken(tmp_path):
+    with pytest.raises(NotFoundError, match="make-it-deaf") as caught:
+        opening("make-it-deaf", 0)
+    assert "make-it-dead" in caught.value.hint
+    path = tmp_path / "broken.yaml"
+    path.write_text("scenario: 1\nlevel: 9\n")
+    with pytest.raises(Faults):
+        opening(str(path), 0)
