@@ -12,12 +12,14 @@ def run(capsys, *words: str) -> tuple[int, str]:
 
 
 def test_layouts_studies_and_nameplates_are_in_order(capsys):
-    folders = [str(scenarios_dir() / name) for name in ("layouts", "studies", "nameplates")]
+    names = ("layouts", "studies", "nameplates", "moves")
+    folders = [str(scenarios_dir() / name) for name in names]
     code, out = run(capsys, *folders, "--form")
     assert code == 0
     assert "larkspur-row.yaml: layout in order" in out
     assert "psc.yaml: study in order" in out
     assert "makers-table.yaml: nameplate in order" in out
+    assert "make-it-dead.yaml: moves in order" in out
     assert "no faults" in out.splitlines()[-1]
 
 

@@ -119,6 +119,7 @@ def _nameplate(path: Path) -> Any:
 
 
 LOADERS: dict[str, Callable[[Path], Any]] = {
-    "layout": _layout, "study": _study, "moves": _moves, "nameplate": _nameplate,
+    "moves": _moves, "layout": _layout, "study": _study, "nameplate": _nameplate,
 }  # fmt: skip
-KINDS = ("scenario", *LOADERS)
+#: In this order: a file of moves names a scenario, and a scenario names a layout.
+KINDS = ("moves", "scenario", "layout", "study", "nameplate")
