@@ -1,11 +1,14 @@
 """Lines to acts and events to sentences."""
 
+from pathlib import Path
+
 import pytest
 
 from tests.session.jobs import do, on, plain
 from trainer.base.errors import TrainerError
-from trainer.session.acts import ACTS
-from trainer.session.text import parse, tell
+from trainer.base.places import scenarios_dir
+from trainer.session.acts import ACTS, act_from, load_moves
+from trainer.session.text import parse, spelled, tell
 from trainer.session.times import times
 
 
@@ -68,3 +71,23 @@ def test_a_locked_handle_does_not_move():
     do(bench, "open", part="disconnect")
     do(bench, "lock", part="disconnect")
     assert "does not move" in tell(do(bench, "close", part="disconnect"))[0]
+
+
+MOVES = sorted(
+    [
+        *(scenarios_dir() / "moves").glob("*.yaml"),
+        *Path(__file__).parent.glob("moves/*/wrong*.yaml"),
+    ]
+)
+
+
+@pytest.mark.parametrize("file", MOVES, ids=lambda f: f"{f.parent.name}-{f.stem}")
+def test_every_move_of_every_job_can_be_typed(file):
+    for act in load_moves(file).acts:
+        assert parse(spelled(act)) == act
+
+
+def test_a_logged_act_is_the_act_again():
+    act = parse("take wire 21 '12 AWG' RD 2 ft")
+    assert act.length == pytest.approx(0.6096)
+    assert act_from(act.model_dump(mode="json")) == act

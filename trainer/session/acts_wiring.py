@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field
 
-from trainer.base.fields import Metres
+from trainer.base import units
 from trainer.parts.conductors import Gauge
 from trainer.session.act import Noting, Place, Text, Wire
 from trainer.unit.conductor import Fitting
@@ -85,6 +85,15 @@ class Scrape(Noting):
     place: Place
 
 
+def _metres(given: Any) -> Any:
+    """A length as a moves file and a hand write it, or the bare metres that a log keeps."""
+    return units.parse(given, "m") if isinstance(given, str) else given
+
+
+#: Metres; written with its unit.
+Length = Annotated[float | str, BeforeValidator(_metres)]
+
+
 class TakeWire(Noting):
     """A new conductor off the reel, both ends cut and not stripped."""
 
@@ -92,7 +101,7 @@ class TakeWire(Noting):
     wire: Text
     gauge: Gauge = "14 AWG"
     colour: Text = "BK"
-    length: Metres = 0.6
+    length: Length = 0.6
 
 
 class TakeOut(Noting):

@@ -77,7 +77,7 @@ def take_wire(doing: Doing, act: acts.TakeWire) -> None:
     doing.pass_time(cost_ms(act.act))
     cut_end = End(stripped_mm=0.0)
     made = Conductor(
-        tag=act.wire, gauge=act.gauge, colour=act.colour, length_m=act.length, a=cut_end,
+        tag=act.wire, gauge=act.gauge, colour=act.colour, length_m=float(act.length), a=cut_end,
         b=cut_end, factory=False,
     )  # fmt: skip
     doing.emit("conductor", conductor=made.model_dump(mode="json"))

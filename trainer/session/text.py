@@ -116,6 +116,25 @@ def usage(name: str) -> str:
     return " ".join([name, *fields])
 
 
+def spelled(act: Act) -> str:
+    """The line that asks for an act: what ``parse`` makes this act of again."""
+    given = act.model_dump(mode="json")
+    fields = [(n, f) for n, f in type(act).model_fields.items() if n != "act"]
+    while fields and given[fields[-1][0]] == fields[-1][1].get_default(call_default_factory=True):
+        fields.pop()
+    words = [_word(given[name], field.annotation) for name, field in fields]
+    return " ".join([str(given["act"]), *words])
+
+
+def _word(value: Any, note: Any) -> str:
+    """A field as one word of the line; a length with its unit."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return f"'{value!r} m'" if str in get_args(note) else repr(value)
+    return shlex.quote(", ".join(map(str, value)) if isinstance(value, list) else str(value))
+
+
 def tell(events: Sequence[Event]) -> list[str]:
     """What eye and ear get of events, a sentence each; what has no sentence is silent."""
     found = [TELL[e.kind](e) for e in events if e.kind in TELL]
