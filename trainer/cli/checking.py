@@ -74,7 +74,7 @@ def check_file(path: Path, simulate: bool, seeds: Sequence[int]) -> Checked:
         if kind == "scenario":
             from trainer.cli.model_acts import with_model_acts
 
-            return with_model_acts(check_scenario(path, simulate, seeds), path, simulate, seeds)
+            return with_model_acts(check_scenario(path, simulate, seeds), path, simulate)
         LOADERS[kind](path)
     except Faults as error:
         return Checked(str(path), "", faults=error.faults)

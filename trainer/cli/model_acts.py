@@ -1,16 +1,16 @@
 """Whether a scenario's own file of acts can be done: nothing refused, nobody hurt.
 
-Plays it on the first variant asked for. Knows sessions and checks; must know no mark.
+Plays it on the variant it is written for. Knows sessions and checks; must know no mark.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
 
 from trainer.base.errors import TrainerError
 from trainer.base.yamlfile import Document
 from trainer.scenario.checking import Checked
+from trainer.scenario.key import MODEL_SEED
 from trainer.scenario.load import load_with_document, model_file
 from trainer.scenario.proof import Proved
 from trainer.session.acts import load_moves
@@ -21,7 +21,7 @@ from trainer.session.opening import opening
 TOLD = 4
 
 
-def with_model_acts(found: Checked, path: Path, simulate: bool, seeds: Sequence[int]) -> Checked:
+def with_model_acts(found: Checked, path: Path, simulate: bool) -> Checked:
     """The check with the proof of its model acts added, if it names any and is in order."""
     if not found.ok:
         return found
@@ -30,7 +30,7 @@ def with_model_acts(found: Checked, path: Path, simulate: bool, seeds: Sequence[
     if moves is None:
         found.notes.append("no model acts are named")
         return found
-    trouble = _trouble(path, moves, seeds[0] if simulate else None)
+    trouble = _trouble(path, moves, MODEL_SEED if simulate else None)
     if simulate or trouble:
         told = f"{moves.name}: {trouble}" if trouble else "nothing refused, nobody hurt"
         found.proofs.append(Proved(("model",), "the model acts can be done", not trouble, told))

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator
+from itertools import groupby
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +23,8 @@ from trainer.unit.faults import FAULTS
 from trainer.unit.state import Unit
 
 WIDTH = 96
+#: The variant that a file of model acts is written for.
+MODEL_SEED = 0
 CAUTION = (
     "Training aid only: invented equipment, computed readings. Nothing here is a work instruction; "
     "codes, the maker's instructions and your licence rule real work."
@@ -39,7 +42,7 @@ def answer_sheet(built: Variant, moves: Path | None = None) -> str:
         ["DIFFERENT AS FOUND", *_found(built)],
         ["READINGS ON THE WANTED UNIT", *_readings(built)],
         ["FREEDOMS", *_freedoms(built)],
-        ["ACTS OF A CAREFUL HAND", *_acts(moves)],
+        ["ACTS OF A CAREFUL HAND", *_acts(moves, built.seed)],
         ["TO TALK ABOUT", *[f"{p.say} ({p.source})" for p in told.debrief]],
     ]
     return "\n\n".join("\n".join(_wrapped(block)) for block in blocks)
@@ -48,7 +51,9 @@ def answer_sheet(built: Variant, moves: Path | None = None) -> str:
 def _wrapped(block: list[str]) -> Iterator[str]:
     yield block[0]
     for line in block[1:] or ["none"]:
-        yield from textwrap.wrap(line, WIDTH, initial_indent="  ", subsequent_indent="    ")
+        yield from textwrap.wrap(
+            line, WIDTH, initial_indent="  ", subsequent_indent="    ", break_on_hyphens=False
+        )
 
 
 def job_sheet(built: Variant) -> str:
@@ -139,14 +144,23 @@ def _freedoms(built: Variant) -> Iterator[str]:
         yield f"also right: {name}"
 
 
-def _acts(moves: Path | None) -> Iterator[str]:
-    """The acts of a file as one paragraph."""
+def _acts(moves: Path | None, seed: int) -> Iterator[str]:
+    """The acts of a file as one paragraph, acts of one kind in a row together."""
     if moves is None or not moves.is_file():
         yield "not written down yet"
         return
+    if seed != MODEL_SEED:
+        yield f"written for seed {MODEL_SEED}; causes, values and what is wiped differ here"
     acts = [act for act in read(moves).data.get("acts", []) if isinstance(act, dict)]
-    words = [" ".join(map(_said, act.values())) for act in acts]
-    yield "; ".join(f"{n}. {word}" for n, word in enumerate(words, 1))
+    numbered = enumerate(acts, 1)
+    yield "; ".join(_together(list(row)) for _, row in groupby(numbered, lambda n: n[1].get("act")))
+
+
+def _together(row: list[tuple[int, dict[str, Any]]]) -> str:
+    first, last = row[0][0], row[-1][0]
+    span = f"{first}." if first == last else f"{first}-{last}."
+    rest = [" ".join(_said(v) for k, v in act.items() if k != "act") for _, act in row]
+    return f"{span} {row[0][1].get('act')} {', '.join(rest)}".rstrip()
 
 
 def _said(value: Any) -> str:
