@@ -29,6 +29,14 @@ def test_each_unit_runs_as_the_factory_left_it(name):
     assert not [e for e in later.events if e.kind in ("tripped", "welded", "gave_up")]
 
 
+@pytest.mark.parametrize("name", ["ferry-steps", "signal-house"])
+def test_no_protector_opens_within_twenty_minutes(name):
+    # a healthy unit runs through: a fan on the capacitor that is printed on it does not overheat
+    later = advance(plain(name), 1_200_000 + 301_000, [("indoor", "call")])
+    assert not [e for e in later.events if e.kind in ("tripped", "welded", "gave_up")]
+    assert later.unit.electrics.machines["fan"].speed_rad_s > 100.0  # 1075 rpm printed: 112.6
+
+
 def test_no_two_are_arranged_alike():
     spots = {name: load_layout(name) for name in NAMES}
     seen = {(s.parts["contactor"].at, s.parts["comp"].at, s.enclosure) for s in spots.values()}
