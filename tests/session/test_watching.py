@@ -64,3 +64,13 @@ def test_on_a_dead_unit_the_clip_harms_nothing(running: Any) -> None:
     do(running, "open", part="indoor")
     events = do(running, "scope", one="contactor.T2", clip="contactor.T1")
     assert "arc" not in kinds(events)
+
+
+def test_it_keeps_the_least_since_the_leads_went_on(running: Any) -> None:
+    do(running, "select", instrument="meter", setting="V ac min max")
+    do(running, "measure", red="contactor.L1", black="contactor.L2")
+    rows = [e.data for e in do(running, "thermostat", to="call") if e.kind == "read"]
+    rows += [e.data for e in do(running, "thermostat", to="off") if e.kind == "read"]
+    least = [row["kept"][0] for row in rows]
+    assert least == sorted(least, reverse=True)
+    assert least[-1] < 236.0  # the dip of the start, long after it

@@ -7,6 +7,8 @@ instruments. Knows a meeting of leads and circuit; must know no act.
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -43,21 +45,29 @@ def read(meeting: Meeting, leads: tuple[str, str], setting: str, health: Health)
     return _weak(shown) if health.battery == "low" else shown
 
 
-def extremes(t_s: NDArray[np.float64], volts: NDArray[np.float64], health: Health) -> Shown:
-    """Least and most of the rms over WINDOW_S while the leads stayed on; ``value`` is the least.
+def extremes(
+    t_s: NDArray[np.float64],
+    volts: NDArray[np.float64],
+    health: Health,
+    kept: tuple[float, float] | None = None,
+) -> tuple[Shown, tuple[float, float] | None]:
+    """Least and most of the rms over WINDOW_S since the leads were put on, and what is kept of it.
 
-    The first window is a reading of what came before and after alike, as on a real display.
+    ``value`` of the display is the least.
     """
     if health.destroyed or health.battery == "flat":
-        return dark()
+        return dark(), kept
     if health.lead_open:
-        return _open_lead("V ac")
+        return _open_lead("V ac"), kept
     step = float(t_s[-1] - t_s[0]) / max(1, t_s.size - 1)
     count = min(t_s.size, max(1, round(WINDOW_S / step)))
     sums = np.cumsum(np.concatenate([[0.0], volts * volts]))
     rms = np.sqrt((sums[count:] - sums[:-count]) / count)
-    least, most = figure(float(rms.min()), "V"), figure(float(rms.max()), "V")
-    return Shown(text=f"min {least.text}, max {most.text}", value=least.value, unit="V")
+    before = kept or (math.inf, 0.0)
+    now = min(before[0], float(rms.min())), max(before[1], float(rms.max()))
+    least, most = figure(now[0], "V"), figure(now[1], "V")
+    shown = Shown(text=f"min {least.text}, max {most.text}", value=least.value, unit="V")
+    return shown, (round(now[0], 4), round(now[1], 4))
 
 
 def _open_lead(setting: str) -> Shown:

@@ -46,6 +46,8 @@ class Bench:
     jaws: str = ""
     #: Places on which the meter's leads stay while it keeps least and most.
     leads: tuple[str, str] | None = None
+    #: Least and most it has kept since.
+    kept: tuple[float, float] | None = None
     #: The clamp waits for a start.
     armed: bool = False
     tools: frozenset[str] = frozenset()

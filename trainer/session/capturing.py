@@ -6,6 +6,7 @@ Knows recorded lines; must know no act.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -47,9 +48,9 @@ def caught(bench: Bench, at_ms: int, traces: Sequence[Trace]) -> list[Happening]
             found.append(_read(at_ms, "clamp", INRUSH, {"jaws": bench.jaws}, shown))
     t, volts = _joined(traces, EXTREMES)
     if t.size and bench.leads:
-        shown = multimeter.extremes(t, volts, bench.health_of("meter"))
+        shown, kept = multimeter.extremes(t, volts, bench.health_of("meter"), bench.kept)
         leads = {"red": bench.leads[0], "black": bench.leads[1]}
-        found.append(_read(at_ms, "meter", EXTREMES, leads, shown))
+        found.append(_read(at_ms, "meter", EXTREMES, leads, shown, kept))
     return found
 
 
@@ -60,11 +61,29 @@ def _joined(traces: Sequence[Trace], name: str) -> tuple[NDArray[np.float64], ND
     return np.concatenate([x.t_s for x in seen]), np.concatenate([x.values[name] for x in seen])
 
 
+def after(bench: Bench, found: Sequence[Happening]) -> Bench:
+    """The bench once these have shown their figures."""
+    for happening in found:
+        data = happening.data
+        if data["setting"] == INRUSH:  # it holds its figure until it is armed again
+            bench = replace(bench, armed=False)
+        elif data["setting"] == EXTREMES and data.get("kept"):
+            bench = replace(bench, kept=tuple(data["kept"]))
+    return bench
+
+
 def _read(
-    at_ms: int, instrument: str, setting: str, leads: dict[str, str], shown: Shown
+    at_ms: int,
+    instrument: str,
+    setting: str,
+    leads: dict[str, str],
+    shown: Shown,
+    kept: tuple[float, float] | None = None,
 ) -> Happening:
     data: dict[str, Any] = {
         "instrument": instrument, "setting": setting, "leads": leads,
         "shown": shown.model_dump(mode="json"), "why": "",
     }  # fmt: skip
+    if kept is not None:
+        data["kept"] = list(kept)
     return Happening(at_ms, "read", data)

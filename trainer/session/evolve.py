@@ -145,12 +145,12 @@ def _selected(bench: Bench, data: Data) -> Bench:
     settings = {**bench.settings, data["instrument"]: data["setting"]}
     name = data["instrument"]
     armed = data["setting"] == INRUSH if name == "clamp" else bench.armed
-    leads = None if name == "meter" else bench.leads
-    return replace(bench, instrument=name, settings=settings, armed=armed, leads=leads)
+    bench = replace(bench, leads=None, kept=None) if name == "meter" else bench
+    return replace(bench, instrument=name, settings=settings, armed=armed)
 
 
 def _leads(bench: Bench, data: Data) -> Bench:
-    return replace(bench, leads=(data["red"], data["black"]))
+    return replace(bench, leads=(data["red"], data["black"]), kept=None)
 
 
 def _jaws(bench: Bench, data: Data) -> Bench:
@@ -160,7 +160,8 @@ def _jaws(bench: Bench, data: Data) -> Bench:
 def _read(bench: Bench, data: Data) -> Bench:
     caught = data["instrument"] == "clamp" and data["setting"] == INRUSH
     armed = bench.armed and not caught  # a capture holds its figure until it is armed again
-    return replace(bench, readings=(*bench.readings, data), armed=armed)
+    kept = tuple(data["kept"]) if "kept" in data else bench.kept
+    return replace(bench, readings=(*bench.readings, data), armed=armed, kept=kept)
 
 
 def _harmed(bench: Bench, data: Data) -> Bench:

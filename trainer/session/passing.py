@@ -96,8 +96,7 @@ def _advance(
     later, event = electrics(bench, unit, dict(moves), told[:TOLD_MOST])
     events = [event]
     caught = capturing.caught(bench, later.at_ms, advance.traces)
-    if any(h.data["setting"] == capturing.INRUSH for h in caught):
-        later = replace(later, armed=False)  # it holds its figure until it is armed again
+    later = capturing.after(later, caught)
     events += caught
     acts = [a for part, verb in moves for a in world.contacts_of(bench.unit, part, verb)]
     started = start_data(bench.unit, bench.hums, advance.traces, advance.events, acts, ms / 1000.0)
