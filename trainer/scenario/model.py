@@ -9,11 +9,10 @@ import hashlib
 import json
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, ModelWrapValidatorHandler, ValidationError, model_validator
-from pydantic_core import InitErrorDetails
+from pydantic import Field, ModelWrapValidatorHandler, model_validator
 
-from trainer.base.errors import FieldFaults
 from trainer.base.fields import Record, Seconds
+from trainer.base.fitting import form_and_fit
 from trainer.scenario.change import Change, Fitted, Name, formed
 from trainer.scenario.dials import FaultId, HeldVolts, Variants
 from trainer.scenario.readings import LONGEST_S, Reading, Symptom
@@ -115,19 +114,9 @@ class Scenario(Record):
     @classmethod
     def _fits(cls, data: Any, handler: ModelWrapValidatorHandler[Scenario]) -> Scenario:
         """Form first, then the fit of every name, even where the form has faults."""
-        if isinstance(data, cls):
-            return data
         from trainer.scenario.fit import misfits
 
-        apart = misfits(data)
-        unfit = FieldFaults(apart) if apart else None
-        try:
-            scenario = handler(data)
-        except ValidationError as error:
-            raise _joined(error, unfit, data) from None
-        if unfit is not None:
-            raise unfit
-        return scenario
+        return form_and_fit(cls, data, handler, misfits)
 
     @property
     def digest(self) -> str:
@@ -146,13 +135,3 @@ class Scenario(Record):
             if fault != "none"
         ]
         return list(dict.fromkeys([*self.plant.faults, *drawn]))
-
-
-def _joined(error: ValidationError, unfit: FieldFaults | None, data: Any) -> ValidationError:
-    details = [
-        InitErrorDetails(type=d["type"], loc=d["loc"], input=d["input"], ctx=d.get("ctx", {}))
-        for d in error.errors(include_url=False)
-    ]
-    if unfit is not None:
-        details.append(InitErrorDetails(type="value_error", input=data, ctx={"error": unfit}))
-    return ValidationError.from_exception_data("Scenario", details)

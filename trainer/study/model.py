@@ -13,13 +13,12 @@ from pydantic import (
     ConfigDict,
     Field,
     ModelWrapValidatorHandler,
-    ValidationError,
     model_validator,
 )
-from pydantic_core import InitErrorDetails
 
-from trainer.base.errors import FieldError, FieldFaults
+from trainer.base.errors import FieldError
 from trainer.base.fields import Metres, NonNegativeOhms, NonNegativeSeconds, Ohms, Quantity, Record
+from trainer.base.fitting import form_and_fit
 from trainer.parts import PARTS, Part
 from trainer.parts.conductors import Gauge, Workmanship, joint_ohms, ohms_of
 from trainer.parts.plausible import Plausible
@@ -127,25 +126,4 @@ class Study(Record):
     @classmethod
     def _fits(cls, data: Any, handler: ModelWrapValidatorHandler[Study]) -> Study:
         """Form first, then the fit of wires and acts even where the form has faults."""
-        if isinstance(data, cls):
-            return data
-        apart = misfits(data)
-        unfit = FieldFaults(apart) if apart else None
-        try:
-            study = handler(data)
-        except ValidationError as error:
-            raise _joined(error, unfit, data) from None
-        if unfit is not None:
-            raise unfit
-        return study
-
-
-def _joined(error: ValidationError, unfit: FieldFaults | None, data: Any) -> ValidationError:
-    """The faults of form with the faults of fit as one complaint more."""
-    details = [
-        InitErrorDetails(type=d["type"], loc=d["loc"], input=d["input"], ctx=d.get("ctx", {}))
-        for d in error.errors(include_url=False)
-    ]
-    if unfit is not None:
-        details.append(InitErrorDetails(type="value_error", input=data, ctx={"error": unfit}))
-    return ValidationError.from_exception_data("Study", details)
+        return form_and_fit(cls, data, handler, misfits)

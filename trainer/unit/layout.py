@@ -11,11 +11,10 @@ import json
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import ConfigDict, Field, ModelWrapValidatorHandler, ValidationError, model_validator
-from pydantic_core import InitErrorDetails
+from pydantic import ConfigDict, Field, ModelWrapValidatorHandler, model_validator
 
-from trainer.base.errors import FieldFaults
 from trainer.base.fields import Metres, Record
+from trainer.base.fitting import form_and_fit
 from trainer.base.places import scenarios_dir
 from trainer.base.yamlfile import load
 from trainer.parts.conductors import Gauge
@@ -93,17 +92,7 @@ class Layout(Record):
     @classmethod
     def _fits(cls, data: Any, handler: ModelWrapValidatorHandler[Layout]) -> Layout:
         """Form first, then the fit of every place, even where the form has faults."""
-        if isinstance(data, cls):
-            return data
-        apart = misfits(data)
-        unfit = FieldFaults(apart) if apart else None
-        try:
-            layout = handler(data)
-        except ValidationError as error:
-            raise _joined(error, unfit, data) from None
-        if unfit is not None:
-            raise unfit
-        return layout
+        return form_and_fit(cls, data, handler, misfits)
 
     @property
     def types(self) -> dict[str, str]:
@@ -114,17 +103,6 @@ class Layout(Record):
         """Names this layout whatever the order of its keys."""
         text = json.dumps(self.model_dump(mode="json", by_alias=True), sort_keys=True)
         return hashlib.sha256(text.encode()).hexdigest()
-
-
-def _joined(error: ValidationError, unfit: FieldFaults | None, data: Any) -> ValidationError:
-    """The faults of form with the faults of fit as one complaint more."""
-    details = [
-        InitErrorDetails(type=d["type"], loc=d["loc"], input=d["input"], ctx=d.get("ctx", {}))
-        for d in error.errors(include_url=False)
-    ]
-    if unfit is not None:
-        details.append(InitErrorDetails(type="value_error", input=data, ctx={"error": unfit}))
-    return ValidationError.from_exception_data("Layout", details)
 
 
 def layouts_dir() -> Path:
