@@ -14,7 +14,16 @@ LIMITS = thresholds()
 FED = [(0.0, 1.0)]
 
 
-def with_relay(events, amps=10.0, closed=True):
+def through(events, amps, closed):
+    """Amps of a start capacitor that the contact feeds: while it is closed."""
+    t = np.linspace(0.0, 1.0, 1000)
+    on = np.full(1000, closed)
+    for e in events:
+        on[t >= e.t_s] = e.kind == "closed"
+    return np.where(on, float(amps), 0.0)
+
+
+def with_relay(events, amps=10.0, closed=True, past=False):
     elements = Elements(
         switches=[Switch("k", 0, 1, True)], capacitives=[Capacitive("c", 0, 1, 1e-4, 1.0)]
     )
@@ -23,7 +32,8 @@ def with_relay(events, amps=10.0, closed=True):
         {"pr": {"contact": "k"}, "sc": {"capacitor": "c"}},
         {},
     )
-    values = {"start_capacitor_a": np.full(1000, float(amps)), "start_capacitor_v": 0.0}
+    line = np.full(1000, float(amps)) if past else through(events, amps, closed)
+    values = {"start_capacitor_a": line, "start_capacitor_v": 0.0}
     return record(events, {"k": closed}, values, elements=elements, its_roles=its)
 
 
@@ -67,6 +77,23 @@ def test_a_current_relay_comes_in_first():
 
 def test_a_contact_that_carries_nothing_is_no_aid():
     assert found([event(0.1, "opened", "k")], amps=0.2) == NONE
+
+
+def test_wired_past_its_contact_it_never_leaves():
+    aid = found([event(0.1, "opened", "k")], past=True)
+    assert aid.fitted
+    assert aid.switched
+    assert aid.opened_s is None
+    assert aid.in_at(0.5)
+
+
+def test_without_any_relay_it_never_leaves():
+    elements = Elements(capacitives=[Capacitive("c", 0, 1, 1e-4, 1.0)])
+    its = Roles({"start_capacitor": "sc"}, {"sc": {"capacitor": "c"}}, {})
+    values = {"start_capacitor_a": np.full(1000, 10.0), "start_capacitor_v": 0.0}
+    aid = disengaging(record([], {}, values, elements=elements, its_roles=its), FED, LIMITS)
+    assert (aid.fitted, aid.opened_s) == (True, None)
+    assert aid.in_at(0.9)
 
 
 def test_no_gear_at_all():

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from trainer.circuit.elements import Ptc
 from trainer.starts import watching as w
@@ -47,20 +48,45 @@ class Disengaging:
 
 
 NONE = Disengaging(False)
+#: After a contact has parted, amps over a cycle and the arc's half cycle are its own still. [s]
+AFTERWARDS_S = 0.06
 
 
 def disengaging(record: Recording, fed: list[Span], limits: Thresholds) -> Disengaging:
-    """From the start contact if there is one, else from the amps of a PTC."""
+    """From the start contact if there is one and it is what feeds the start capacitor, from the
+    capacitor's own amps where it is wired past a contact, else from the amps of a PTC."""
     contact = w.start_contact(record.elements, record.roles)
-    if contact is not None and record.has(w.START_CAP_A):
-        spans = _common(closed_spans(record, contact.name), fed)
-        if not _carried(record, spans, limits.in_circuit.value):
+    least_a = limits.in_circuit.value
+    if record.has(w.START_CAP_A):
+        spans = _common(closed_spans(record, contact.name), fed) if contact is not None else []
+        if _carried(record, _others(spans, fed), least_a):
+            return _course(record, _common(_carrying(record, least_a), fed), fed)
+        if contact is not None and _carried(record, spans, least_a):
+            return _course(record, spans, fed)
+        if contact is not None:
             return NONE
-        return _course(record, spans, fed)
     if record.has(w.PTC_V):
         spans = _common(_ptc_spans(record, limits.ptc_off.value), fed)
         return replace(_course(record, spans, fed), switched=False)
     return NONE
+
+
+def _others(spans: list[Span], fed: list[Span]) -> list[Span]:
+    """Stretches of ``fed`` outside ``spans``, each begun late so that no rms reaches back."""
+    edges = [0.0, *(t for span in spans for t in span), float("inf")]
+    gaps = zip(edges[::2], edges[1::2], strict=True)
+    return _common([(a + AFTERWARDS_S if a else a, b) for a, b in gaps], fed)
+
+
+def _carrying(record: Recording, least_a: float) -> list[Span]:
+    """Stretches in which the start capacitor carries current."""
+    return _stretches(record, record.cycle_rms(w.START_CAP_A) >= least_a)
+
+
+def _stretches(record: Recording, on: NDArray[np.bool_]) -> list[Span]:
+    edges = np.flatnonzero(np.diff(on.astype(int), prepend=0, append=0))
+    t = np.append(record.t_s, record.end_s)
+    return [(float(t[a]), float(t[b])) for a, b in zip(edges[::2], edges[1::2], strict=True)]
 
 
 def _common(ours: list[Span], fed: list[Span]) -> list[Span]:
@@ -95,9 +121,7 @@ def _ptc_spans(record: Recording, off_ratio: float) -> list[Span]:
     name = record.roles.element("relay", "ptc")
     device = next(d for d in record.elements.devices if isinstance(d, Ptc) and d.name == name)
     on = _ohms(device, record[w.WARM + device.name]) * off_ratio < device.cold_ohms
-    edges = np.flatnonzero(np.diff(on.astype(int), prepend=0, append=0))
-    t = np.append(record.t_s, record.end_s)
-    return [(float(t[a]), float(t[b])) for a, b in zip(edges[::2], edges[1::2], strict=True)]
+    return _stretches(record, on)
 
 
 def _ohms(device: Ptc, celsius: Floats) -> Floats:
