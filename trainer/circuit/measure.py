@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from typing import Any
 
@@ -134,7 +134,7 @@ def _load(a: int, b: int, meter: Meter) -> tuple[Resistor, ...]:
 
 
 def _as_dead(elements: Elements, a: int, b: int, left: Left, meter: Meter) -> dead.Dead:
-    live = volts(elements, a, b, left, meter).value or 0.0
+    live = volts(elements, a, b, left, replace(meter, load_ohms=meter.source_ohms)).value or 0.0
     return dead.Dead(elements, left.closed, left.charge_v, live, temps=left.temps, ohms=left.ohms)
 
 

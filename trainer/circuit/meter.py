@@ -47,6 +47,9 @@ class Meter:
     ramp_most_s: float = 20.0
     tone_below_ohms: float = 30.0
     load_ohms: float = 10e6  # on volts
+    #: what its own small source loads the points with on ohms and farads: a ghost behind an open
+    #: contact falls away in it
+    source_ohms: float = 100e3
 
 
 #: An insulation tester: most megohms shown, and the current at which its volts give way.

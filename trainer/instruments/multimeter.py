@@ -25,9 +25,6 @@ WINDOW_S = 0.1
 HURTS_V = 60.0
 #: What a lead picks up when it hangs open: a ghost reading. Invented. [V]
 GHOST_V = 3.0
-#: What the source of the ohms function loads the points with: a ghost behind an open contact
-#: falls away in it. Invented, of the order of common instruments. [ohm]
-SOURCE_OHMS = 100e3
 #: A low battery makes readings wander high by this share. Invented.
 LOW_BATTERY = 1.12
 
@@ -104,5 +101,5 @@ def _own_source(meeting: Meeting, a: int, b: int, setting: str, health: Health) 
     if health.ohms_burnt:
         return figure(float("inf"), unit)
     function = {"ohms": dead.ohms, "continuity": dead.continuity, "farads": dead.farads}[setting]
-    reading = function(meeting.dead(a, b, SOURCE_OHMS), a, b, HAND_METER)
+    reading = function(meeting.dead(a, b, HAND_METER.source_ohms), a, b, HAND_METER)
     return figure(reading.value, reading.unit, reading.shown_note)
