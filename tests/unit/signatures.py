@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tests.unit.units import amps, ohms, plain, reading, volts
+from trainer.base.errors import TrainerError
 from trainer.circuit.channels import Channel
 from trainer.circuit.elements import Sense
 from trainer.unit.changes import alter, lift
@@ -127,6 +128,20 @@ def differs(row: Row) -> None:
     assert mine[1] < other[0] or other[1] < mine[0]
     check(row.apart, row.fault, row.layout, mine)
     check(row.apart, row.like, row.like_on or row.layout, other)
+
+
+def is_told_from_healthy(row: Row) -> None:
+    """Some reading of the row is another one on a good unit; otherwise it would prove nothing."""
+    assert any(_outside(seen, row.layout) for seen in (row.sign, row.lifted, row.apart)), row.name
+
+
+def _outside(seen: Seen, layout: str) -> bool:
+    """Whether a good unit reads outside the range, or has nothing there to read."""
+    try:
+        value = seen.on("healthy", layout)
+    except (AssertionError, LookupError, StopIteration, TrainerError):
+        return True
+    return not seen.least <= value <= seen.most
 
 
 def v(a: str, b: str) -> Callable[[Unit], float]:

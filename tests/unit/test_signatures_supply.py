@@ -20,6 +20,7 @@ from tests.unit.signatures import (
     differs,
     hertz,
     i,
+    is_told_from_healthy,
     r,
     shows,
     shows_lifted,
@@ -110,3 +111,8 @@ def test_it_shows_with_a_lead_lifted(row: Row) -> None:
 @pytest.mark.parametrize("row", TABLE, ids=lambda row: row.fault)
 def test_its_look_alike_differs(row: Row) -> None:
     differs(row)
+
+
+@pytest.mark.parametrize("row", TABLE, ids=lambda row: row.fault)
+def test_a_good_unit_does_not_show_it(row: Row) -> None:
+    is_told_from_healthy(row)
