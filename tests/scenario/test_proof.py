@@ -152,3 +152,18 @@ def test_a_graded_variant_is_the_next_that_is_not_sensitive(monkeypatch):
     with pytest.raises(grading.TrainerError, match="may be graded"):
         monkeypatch.setattr(grading, "sensitive", lambda built: True)
         graded_variant(scenario(), "job", 5)
+
+
+def test_other_line_volts_reach_the_unit():
+    """A tenth more at the supply is a tenth more at the contactor, remembered state or not."""
+    from trainer.instruments.meeting import meet
+    from trainer.scenario.grading import with_line
+    from trainer.unit.world import advance
+
+    built = variant(scenario(), "job", 0)
+
+    def volts(ratio):
+        met = meet(advance(with_line(built.target, ratio), 100).unit)
+        return met.volts_ac(met.at("disconnect.L1"), met.at("disconnect.L2"), 1e7)
+
+    assert volts(1.1) == pytest.approx(1.1 * volts(1.0), rel=1e-3)

@@ -91,3 +91,16 @@ def test_a_logged_act_is_the_act_again():
     act = parse("take wire 21 '12 AWG' RD 2 ft")
     assert act.length == pytest.approx(0.6096)
     assert act_from(act.model_dump(mode="json")) == act
+
+
+@pytest.mark.parametrize("length", ["-1 m", "0 m", "1000 km", "nan m", "2"])
+def test_a_length_that_no_reel_has_is_told(length):
+    with pytest.raises(TrainerError, match="length"):
+        parse(f"take wire 21 '14 AWG' BK {length}")
+
+
+def test_a_thermostat_asks_for_what_it_can_ask():
+    bench = on(plain())
+    said = tell(do(bench, "thermostat", to="call"))
+    assert any(line.startswith("indoor asks for Y") for line in said)
+    assert not any("fuse" in line for line in said)

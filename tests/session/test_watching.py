@@ -54,7 +54,11 @@ def test_two_channels_share_the_clip(running: Any) -> None:
 
 def test_an_earthed_clip_on_a_live_leg_is_a_short(running: Any) -> None:
     events = do(running, "scope", one="contactor.L2", clip="contactor.L1")
-    assert of_kind(events, "arc")["fed"] is True
+    arc = of_kind(events, "arc")
+    assert arc["fed"] is True
+    assert arc["volts_ac"] == pytest.approx(120.0, abs=3.0)
+    # a 25 kVA transformer behind fifty feet of 10 AWG gives more than a breaker's magnet needs
+    assert arc["peak_a"] > 300.0
     rows = [h for e in events if e.kind == "electrics" for h in e.data["happenings"]]
     assert any(kind == "tripped" and name.startswith("breaker") for _, kind, name in rows)
 

@@ -2,7 +2,7 @@
 
 Kept per user, version and processor in the platform's cache folder, and there per state of the
 kernel's sources: numba notices a change in the file it compiled, not in a file that one uses.
-Knows files and one small circuit; compiles nothing until ``warm`` is called.
+Knows files and one small circuit; compiles nothing until a stepper is asked for.
 """
 
 from __future__ import annotations

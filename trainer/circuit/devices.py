@@ -28,7 +28,7 @@ from trainer.circuit.elements import (
     Timer,
 )
 from trainer.circuit.probes import Place, Probes
-from trainer.circuit.state import DeviceState
+from trainer.circuit.state import CircuitState, DeviceState
 
 if TYPE_CHECKING:
     from trainer.circuit.layout import Core
@@ -207,6 +207,16 @@ class DeviceTable:
 def acting_order(elements: Elements) -> list[Device]:
     """Devices in the order in which they act, which is also that of their bits."""
     return sorted(elements.devices, key=lambda d: _ORDER.index(type(d)))
+
+
+def remembered_sources(elements: Elements, state: CircuitState) -> set[int]:
+    """Sources that a device drives and has been driving: all others are as their parts say."""
+    return {
+        q
+        for device in elements.devices
+        if isinstance(device, Generator | Inverter) and device.name in state.devices
+        for q in device.sources
+    }
 
 
 def lay_devices(elements: Elements, probes: Probes) -> DeviceTable:

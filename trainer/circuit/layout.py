@@ -57,7 +57,7 @@ MACHINE = _fields(
 )
 #: One axis of a machine: constants and temperature of its winding; from ``ohms`` on derived:
 #: ohms as warm as ``last_c``, 1/den, lm/lr', 1/lr', and ls, lm, lr over ls lr - lm^2 (see
-#: kernel_machine.refresh). ``turns``: speed volts per rad/s and flux of the other axis.
+#: states.refresh). ``turns``: speed volts per rad/s and flux of the other axis.
 AXIS = _fields(
     "",
     "cold_ohms ls lm lr rotor_ohms turns to_main heat_c warm_c last_c "

@@ -26,7 +26,7 @@ from trainer.circuit.arrays import (
     stretch_arrays,
 )
 from trainer.circuit.channels import Channel
-from trainer.circuit.devices import DeviceTable, lay_devices
+from trainer.circuit.devices import DeviceTable, lay_devices, remembered_sources
 from trainer.circuit.elements import Elements
 from trainer.circuit.probes import Place, Probes, padded
 from trainer.circuit.state import CircuitState, MachineState
@@ -224,10 +224,12 @@ def restore(plan: Plan, state: CircuitState) -> None:
             contact["reasons"] = plan.devices.taken_over(held, state.holders)
         contact["closed"] = state.closed.get(switch.name, contact["closed"])
         contact["welded"] = switch.name in state.welded
-    for source, turns, peak, hz in zip(
-        core.sources, state.source_turns, state.source_peak, state.source_hz, strict=False
-    ):
-        source["turns"], source["peak"], source["hz"] = turns, peak, hz
+    driven = remembered_sources(elements, state)
+    rows = zip(state.source_turns, state.source_peak, state.source_hz, strict=True)
+    for q, (turns, peak, hz) in enumerate(rows):
+        core.sources["turns"][q] = turns
+        if q in driven:
+            core.sources["peak"][q], core.sources["hz"][q] = peak, hz
     for resistor, r in zip(elements.resistors, plan.network.resistors, strict=True):
         if resistor.name in state.resistor_ohms:
             siemens = 1.0 / state.resistor_ohms[resistor.name]

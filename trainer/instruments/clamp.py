@@ -17,6 +17,8 @@ from trainer.instruments.meeting import Meeting
 from trainer.instruments.shown import Health, Shown, dark, figure
 from trainer.unit.circuit import wire_name
 
+#: The setting that waits for a start.
+INRUSH = "inrush"
 #: Trigger of the inrush capture and its window. Invented trigger. [A, s]
 TRIGGER_A, WINDOW_S = 3.0, 0.1
 #: Least that is shown; below is the jaws' own noise. [A]
@@ -48,4 +50,4 @@ def inrush(t_s: NDArray[np.float64], amps: NDArray[np.float64], health: Health) 
     if t.size < 2:
         return Shown(text="----", unit="A", note="armed, nothing caught")
     mean_square = float(np.trapezoid(i * i, t)) / float(t[-1] - t[0])
-    return figure(math.sqrt(mean_square), "A", "inrush")
+    return figure(math.sqrt(mean_square), "A", INRUSH)

@@ -31,7 +31,7 @@ INSTRUMENTS: dict[str, Instrument] = {
     "meter": Instrument("multimeter", multimeter.SETTINGS, ("red", "black"), True),
     "tester": Instrument("two-pole tester", ("on",), ("red", "black"), True),
     "pen": Instrument("non-contact pen", ("on",), ("tip",), False),
-    "clamp": Instrument("clamp meter", ("A ac", "inrush"), ("jaws",), False),
+    "clamp": Instrument("clamp meter", ("A ac", clamp.INRUSH), ("jaws",), False),
     "insulation": Instrument("insulation tester", insulation.SETTINGS, ("red", "black"), True),
 }
 GOOD = Health()

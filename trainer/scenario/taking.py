@@ -17,6 +17,7 @@ from trainer.base.errors import TrainerError
 from trainer.circuit.channels import Channel, Event
 from trainer.circuit.elements import Sense
 from trainer.instruments import clamp
+from trainer.instruments.clamp import INRUSH
 from trainer.instruments.meeting import meet
 from trainer.instruments.shown import Health, Shown
 from trainer.instruments.table import read
@@ -29,7 +30,6 @@ from trainer.unit.layout import Layout
 from trainer.unit.state import Unit
 from trainer.unit.world import Advance, advance, remembering
 
-INRUSH = "inrush"
 Floats = NDArray[np.float64]
 #: A shaft faster than this has begun to turn. [rad/s]
 MOVES_RAD_S = 1.0

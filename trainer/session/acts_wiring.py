@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field
 
 from trainer.base import units
+from trainer.base.errors import FieldError, quoted
 from trainer.parts.conductors import Gauge
 from trainer.session.act import Noting, Place, Text, Wire
 from trainer.unit.conductor import Fitting
@@ -85,9 +86,16 @@ class Scrape(Noting):
     place: Place
 
 
+#: What comes off a reel in one piece. [m]
+LEAST_M, MOST_M = 0.01, 100.0
+
+
 def _metres(given: Any) -> Any:
     """A length as a moves file and a hand write it, or the bare metres that a log keeps."""
-    return units.parse(given, "m") if isinstance(given, str) else given
+    metres = units.parse(given, "m") if isinstance(given, str) else given
+    if not isinstance(metres, int | float) or not LEAST_M <= metres <= MOST_M:
+        raise FieldError(f"{quoted(given)} is no length off the reel", hint="1 cm to 100 m")
+    return metres
 
 
 #: Metres; written with its unit.

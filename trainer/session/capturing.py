@@ -20,7 +20,7 @@ from trainer.session.bench import Bench
 from trainer.session.events import Happening
 from trainer.unit.circuit import elements_of
 
-INRUSH = "inrush"
+INRUSH = clamp.INRUSH
 EXTREMES = multimeter.EXTREMES
 
 

@@ -10,6 +10,7 @@ from dataclasses import replace
 from typing import Any
 
 from trainer.base.errors import TrainerError, quoted
+from trainer.instruments.clamp import INRUSH
 from trainer.instruments.shown import Health
 from trainer.session.bench import Bench, Lock
 from trainer.session.events import Event
@@ -18,8 +19,6 @@ from trainer.unit.conductor import Conductor
 from trainer.unit.state import Placed, electrics_from_plain
 
 Data = Mapping[str, Any]
-#: The clamp's setting that waits for a start.
-INRUSH = "inrush"
 
 
 def begun(data: Data) -> Bench:

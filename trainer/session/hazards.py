@@ -8,12 +8,15 @@ no right order.
 from __future__ import annotations
 
 import math
-from typing import Any
+from collections.abc import Sequence
 
-from trainer.circuit.elements import Resistor
+import numpy as np
+
+from trainer.circuit.channels import Channel
+from trainer.circuit.elements import Resistor, Sense
 from trainer.instruments.meeting import Meeting, meet
 from trainer.session.doing import Doing
-from trainer.session.passing import fresh
+from trainer.session.passing import Step, fresh
 from trainer.unit import body
 from trainer.unit.circuit import Link
 
@@ -80,24 +83,29 @@ def _jolt(found: dict[str, float], volts: float) -> str:
 def short(doing: Doing, a: str, b: str, name: str = "blade") -> None:
     """A blade across two places: what is stored, or what the supply gives until it trips."""
     doing.catch_up()
+    if meet(doing.bench.unit).at(a) != meet(doing.bench.unit).at(b):
+        bridge(doing, a, b, name, BLADE_MS)
+
+
+def bridge(doing: Doing, a: str, b: str, name: str, ms: int, more: Sequence[Channel] = ()) -> Step:
+    """Bare metal between two places for ``ms``: the world's step, and an arc if anybody notices.
+
+    Joules and amps are the larger of what capacitors give at once and what the supply does.
+    """
     meeting = meet(doing.bench.unit)
-    if meeting.at(a) == meeting.at(b):
-        return
     joules, amps = _stored(meeting, a, b)
     live = meeting.volts_ac(meeting.at(a), meeting.at(b), PROBE_OHMS)
-    stepped = doing.step(BLADE_MS, (), (Link(name, a, b, BLADE_OHMS),))
+    through = Channel(name, Sense(amps=((name, 1.0),)))
+    stepped = doing.step(ms, (), (Link(name, a, b, BLADE_OHMS),), (*more, through))
     fed = sum(t.heat_j.get(name, 0.0) for t in stepped.traces)
-    data: dict[str, Any] = {
-        "a": a, "b": b, "volts_ac": round(live, 1), "joules": round(max(joules, fed), 3),
-        "peak_a": round(amps, 1), "fed": live > 1.0,
-    }  # fmt: skip
-    if data["joules"] >= SPARK_J:
-        doing.emit("arc", **data)
-
-
-def flash(doing: Doing, a: str, b: str, joules: float) -> None:
-    """What the supply put into a wire that should not have been there."""
-    doing.emit("arc", a=a, b=b, volts_ac=0.0, joules=round(joules, 3), peak_a=0.0, fed=True)
+    waves = [t.values[name] for t in stepped.traces if t.values.get(name, np.zeros(0)).size]
+    most = max((float(np.abs(wave).max()) for wave in waves), default=0.0)
+    if max(joules, fed) >= SPARK_J:
+        doing.emit(
+            "arc", a=a, b=b, volts_ac=round(live, 1), joules=round(max(joules, fed), 3),
+            peak_a=round(max(amps, most), 1), fed=live > 1.0,
+        )  # fmt: skip
+    return stepped
 
 
 def _stored(meeting: Meeting, a: str, b: str) -> tuple[float, float]:

@@ -9,6 +9,7 @@ from trainer.session import acts
 from trainer.session.doing import HUM_MS, Doing, Refused
 from trainer.session.hearing import heard
 from trainer.session.times import cost_ms
+from trainer.unit.circuit import parts_of
 from trainer.unit.waiting import settled
 from trainer.unit.world import contacts_of
 
@@ -22,11 +23,10 @@ CALLS = {"call": "call", "off": "uncall", "cool": "cool", "heat": "heat"}
 def thermostat(doing: Doing, act: acts.Thermostat) -> None:
     contacts_of(doing.bench.unit, act.part, CALLS[act.to])
     _move(doing, act.part, CALLS[act.to], cost_ms(act.act))
-    asked = [
-        name.partition("~")[2]
-        for name, closed in doing.bench.unit.electrics.closed.items()
-        if closed and name.startswith(f"{act.part}~") and len(name.partition("~")[2]) <= 2
-    ]
+    verbs = parts_of(doing.bench.unit.parts)[act.part].hand(act.part)
+    calls = {contact for verb in CALLS.values() for contact, _ in verbs.get(verb, ())}
+    closed = doing.bench.unit.electrics.closed
+    asked = [name.partition("~")[2] for name in closed if name in calls and closed[name]]
     doing.say(f"{act.part} asks for {', '.join(asked) or 'nothing'}.")
 
 

@@ -10,6 +10,7 @@ import numpy as np
 
 from trainer.circuit.channels import Channel, Trace
 from trainer.circuit.elements import Sense
+from trainer.instruments.clamp import INRUSH
 from trainer.instruments.meeting import meet
 from trainer.instruments.multimeter import EXTREMES
 from trainer.instruments.shown import Shown
@@ -89,11 +90,11 @@ def scope(doing: Doing, act: acts.Scope) -> None:
     meeting = meet(doing.bench.unit)
     clip = meeting.at(act.clip)
     seen = [Channel(f"{SCOPE}{n}", Sense(volts=(meeting.at(t), clip))) for n, t in enumerate(tips)]
-    earth = (Link(SCOPE, act.clip, "chassis", hazards.BLADE_OHMS),) if clip else ()
-    stepped = doing.step(round(act.ms), extra=earth, more=seen)
-    fed = sum(t.heat_j.get(SCOPE, 0.0) for t in stepped.traces)
-    if fed >= hazards.SPARK_J:
-        hazards.flash(doing, act.clip, "chassis", fed)
+    ms = round(act.ms)
+    if clip:
+        stepped = hazards.bridge(doing, act.clip, "chassis", SCOPE, ms, seen)
+    else:
+        stepped = doing.step(ms, more=seen)
     _draw(doing, tips, act.clip, stepped.traces)
 
 
@@ -147,7 +148,7 @@ def _read(doing: Doing, act: str, name: str, leads: dict[str, str], why: str) ->
     setting = doing.bench.setting_of(name)
     if not (setting.startswith("V ") and fresh(doing.bench)):
         doing.catch_up()
-    if name == "clamp" and setting == "inrush":
+    if name == "clamp" and setting == INRUSH:
         doing.say("The clamp is round it and armed for inrush.")
         return
     shown = read(name, doing.bench.unit, leads, setting, doing.bench.health_of(name))

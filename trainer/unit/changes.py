@@ -10,8 +10,7 @@ from dataclasses import replace
 from typing import Any
 
 from trainer.base.errors import TrainerError
-from trainer.parts import Supply
-from trainer.unit.catalogue import electrical, type_of
+from trainer.unit.catalogue import type_of
 from trainer.unit.circuit import parts_of
 from trainer.unit.conductor import SIDES, Conductor, End, Side, part_of, terminal_of
 from trainer.unit.state import Placed, Unit
@@ -84,16 +83,12 @@ def remake(unit: Unit, terminal: str, **facts: Any) -> Unit:
     return unit.with_conductor(unit.conductors[tag].with_end(side, **facts))
 
 
-def is_supply(placed: Placed) -> bool:
-    return isinstance(electrical(placed.type, placed.set), Supply)
-
-
 def alter(unit: Unit, part: str, type_name: str = "", **fields: Any) -> Unit:
     """A part with other values, or another type in its place; it starts from rest."""
     placed = unit.parts[part]
     changed = {} if type_name else placed.set
     new = placed.model_copy(update={"type": type_name or placed.type, "set": {**changed, **fields}})
-    return unit.with_part(part, new, feeds=is_supply(new))
+    return unit.with_part(part, new)
 
 
 def join(unit: Unit, a: str, b: str, ohms: float) -> Unit:

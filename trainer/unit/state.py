@@ -64,30 +64,17 @@ class Unit:
 
     def without_part(self, name: str) -> Unit:
         """This unit with a part taken out; nothing may be landed on it."""
-        return _without(self, name)
-
-    def with_part(self, name: str, placed: Placed, feeds: bool = False) -> Unit:
-        """This unit with a part new or another: what the old one remembered goes with it.
-
-        ``feeds``: it is a supply, so what sources were doing goes too.
-        """
+        parts = {n: p for n, p in self.parts.items() if n != name}
+        slow = {n: s for n, s in self.slow.items() if n != name}
         electrics = forget(self.electrics, name)
-        electrics = forget_sources(electrics) if feeds else electrics
+        return replace(self, parts=parts, electrics=electrics, slow=slow, settled=False)
+
+    def with_part(self, name: str, placed: Placed) -> Unit:
+        """This unit with a part new or another: what the old one remembered goes with it."""
+        electrics = forget(self.electrics, name)
         slow = {n: s for n, s in self.slow.items() if n != name}
         parts = {**self.parts, name: placed}
         return replace(self, parts=parts, electrics=electrics, slow=slow, settled=False)
-
-
-def forget_sources(state: CircuitState) -> CircuitState:
-    """The state without phase, peak and frequency of its sources: they are as their parts say."""
-    return replace(state, source_turns=(), source_peak=(), source_hz=())
-
-
-def _without(unit: Unit, name: str) -> Unit:
-    parts = {n: p for n, p in unit.parts.items() if n != name}
-    slow = {n: s for n, s in unit.slow.items() if n != name}
-    electrics = forget(unit.electrics, name)
-    return replace(unit, parts=parts, electrics=electrics, slow=slow, settled=False)
 
 
 def forget(state: CircuitState, part: str) -> CircuitState:

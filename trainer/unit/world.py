@@ -14,7 +14,7 @@ from typing import Any
 
 from trainer.base.errors import TrainerError, quoted
 from trainer.circuit.channels import Channel, Event, Trace
-from trainer.circuit.devices import acting_order
+from trainer.circuit.devices import acting_order, remembered_sources
 from trainer.circuit.elements import Elements, Ptc, Resistor
 from trainer.circuit.layout import HAND_BIT
 from trainer.circuit.longrun import LongRun, Stretch
@@ -217,14 +217,25 @@ def going_on(unit: Unit) -> GoingOn:
 def completed(elements: Elements, state: CircuitState) -> CircuitState:
     """The state with every element of this circuit in it and no other; new ones from rest."""
     pills = {d.resistor for d in elements.devices if isinstance(d, Ptc)}
-    kept = replace(
-        state, resistor_ohms={n: v for n, v in state.resistor_ohms.items() if n in pills}
-    )
+    ohms = {n: v for n, v in state.resistor_ohms.items() if n in pills}
+    kept = _sources_as_built(elements, replace(state, resistor_ohms=ohms))
     if _complete(elements, kept):
         return kept
     fresh = Transient(elements, state=kept).snapshot()
     now = {n: v for n, v in fresh.resistor_ohms.items() if n in pills}
     return replace(fresh, resistor_ohms=now)
+
+
+def _sources_as_built(elements: Elements, state: CircuitState) -> CircuitState:
+    """What only a device may change of a source is as its part says where none has done so."""
+    driven = remembered_sources(elements, state)
+    if len(elements.sources) != len(state.source_peak):
+        return state
+    peaks, hertz = list(state.source_peak), list(state.source_hz)
+    for q, source in enumerate(elements.sources):
+        if q not in driven:
+            peaks[q], hertz[q] = source.volts_peak, source.hz
+    return replace(state, source_peak=tuple(peaks), source_hz=tuple(hertz))
 
 
 def _complete(elements: Elements, state: CircuitState) -> bool:
