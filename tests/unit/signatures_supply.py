@@ -7,8 +7,6 @@ computed there on an anchor motor at 230 V); other reasons stand beside the numb
 
 from __future__ import annotations
 
-import pytest
-
 from tests.unit.signatures import (
     INF,
     REST,
@@ -17,13 +15,9 @@ from tests.unit.signatures import (
     Seen,
     after,
     dead,
-    differs,
     hertz,
     i,
-    is_told_from_healthy,
     r,
-    shows,
-    shows_lifted,
     uf,
     v,
     volts_in,
@@ -96,23 +90,3 @@ TABLE = [
         Seen(PINS, *SHELL, 1.4e4, 1.6e4), "F41",
         Seen(SOON, "amps in the equipment ground", i("3"), 0.0065, 0.0095), (30.0, 70.0)),
 ]  # fmt: skip
-
-
-@pytest.mark.parametrize("row", TABLE, ids=lambda row: row.fault)
-def test_it_shows(row: Row) -> None:
-    shows(row)
-
-
-@pytest.mark.parametrize("row", TABLE, ids=lambda row: row.fault)
-def test_it_shows_with_a_lead_lifted(row: Row) -> None:
-    shows_lifted(row)
-
-
-@pytest.mark.parametrize("row", TABLE, ids=lambda row: row.fault)
-def test_its_look_alike_differs(row: Row) -> None:
-    differs(row)
-
-
-@pytest.mark.parametrize("row", TABLE, ids=lambda row: row.fault)
-def test_a_good_unit_does_not_show_it(row: Row) -> None:
-    is_told_from_healthy(row)

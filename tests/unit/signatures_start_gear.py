@@ -7,8 +7,6 @@ computed there on an anchor motor at 230 V); other reasons stand beside the numb
 
 from __future__ import annotations
 
-import pytest
-
 from tests.unit.signatures import (
     INF,
     REST,
@@ -18,13 +16,9 @@ from tests.unit.signatures import (
     after,
     count,
     dead,
-    differs,
     i,
-    is_told_from_healthy,
     r,
     rms_in,
-    shows,
-    shows_lifted,
     uf,
     v,
 )
@@ -88,23 +82,3 @@ TABLE = [
         Seen(dead("pt.b"), *PILL, 0.0, 1.0), "F23",
         Seen(H, "HERM [ohm]", r("can.C", "can.H"), 1e5, INF), (0.0, 1.0)),
 ]  # fmt: skip
-
-
-@pytest.mark.parametrize("row", TABLE, ids=lambda row: row.fault)
-def test_it_shows(row: Row) -> None:
-    shows(row)
-
-
-@pytest.mark.parametrize("row", TABLE, ids=lambda row: row.fault)
-def test_it_shows_with_a_lead_lifted(row: Row) -> None:
-    shows_lifted(row)
-
-
-@pytest.mark.parametrize("row", TABLE, ids=lambda row: row.fault)
-def test_its_look_alike_differs(row: Row) -> None:
-    differs(row)
-
-
-@pytest.mark.parametrize("row", TABLE, ids=lambda row: row.fault)
-def test_a_good_unit_does_not_show_it(row: Row) -> None:
-    is_told_from_healthy(row)

@@ -7,8 +7,6 @@ computed there on an anchor motor at 230 V); other reasons stand beside the numb
 
 from __future__ import annotations
 
-import pytest
-
 from tests.unit.signatures import (
     CALL,
     INF,
@@ -18,12 +16,8 @@ from tests.unit.signatures import (
     Seen,
     after,
     dead,
-    differs,
     i,
-    is_told_from_healthy,
     r,
-    shows,
-    shows_lifted,
     uf,
     v,
 )
@@ -97,29 +91,3 @@ TABLE = [
         Seen(dead("rv.1"), "valve coil [ohm]", r("rv.1", "rv.2"), 1e6, INF), "F17",
         Seen(REST, "V(RV) with O called", v("rv.1", "rv.2"), 22.0, 28.0), (0.0, 1.0)),
 ]  # fmt: skip
-
-
-@pytest.mark.parametrize("row", TABLE, ids=lambda row: row.fault)
-def test_it_shows(row: Row) -> None:
-    shows(row)
-
-
-@pytest.mark.parametrize("row", TABLE, ids=lambda row: row.fault)
-def test_it_shows_with_a_lead_lifted(row: Row) -> None:
-    shows_lifted(row)
-
-
-@pytest.mark.parametrize("row", TABLE, ids=lambda row: row.fault)
-def test_its_look_alike_differs(row: Row) -> None:
-    differs(row)
-
-
-def test_a_healthy_valve_draws_and_an_open_one_does_not() -> None:
-    # 24 V over a coil of the order of 10 VA: some tenths of an ampere
-    drawn = Seen(REST, "valve amps", i("30"), 0.2, 1.0)
-    assert 0.2 < drawn.on("healthy", K8) < 1.0
-
-
-@pytest.mark.parametrize("row", TABLE, ids=lambda row: row.fault)
-def test_a_good_unit_does_not_show_it(row: Row) -> None:
-    is_told_from_healthy(row)

@@ -7,8 +7,6 @@ numbers. Windings here: main 0.55 and auxiliary 2.2 ohm (invented), leads of the
 
 from __future__ import annotations
 
-import pytest
-
 from tests.unit.signatures import (
     CALL,
     INF,
@@ -18,14 +16,10 @@ from tests.unit.signatures import (
     Seen,
     after,
     dead,
-    differs,
     i,
-    is_told_from_healthy,
     last_amps,
     r,
     rms_in,
-    shows,
-    shows_lifted,
     uf,
     v,
     volts_in,
@@ -111,23 +105,3 @@ TABLE = [
              1e6, INF), "F60",
         Seen(REST, "PE to chassis [ohm]", r("disconnect.PE", "chassis"), 1e5, INF), (0.0, 0.5)),
 ]  # fmt: skip
-
-
-@pytest.mark.parametrize("row", TABLE, ids=lambda row: row.fault)
-def test_it_shows(row: Row) -> None:
-    shows(row)
-
-
-@pytest.mark.parametrize("row", TABLE, ids=lambda row: row.fault)
-def test_it_shows_with_a_lead_lifted(row: Row) -> None:
-    shows_lifted(row)
-
-
-@pytest.mark.parametrize("row", TABLE, ids=lambda row: row.fault)
-def test_its_look_alike_differs(row: Row) -> None:
-    differs(row)
-
-
-@pytest.mark.parametrize("row", TABLE, ids=lambda row: row.fault)
-def test_a_good_unit_does_not_show_it(row: Row) -> None:
-    is_told_from_healthy(row)
