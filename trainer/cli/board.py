@@ -15,7 +15,8 @@ from trainer.unit.layout import Layout, Spot
 from trainer.unit.state import Placed, Unit
 
 Point = tuple[float, float]
-#: Boxes of what is not in the enclosure: width, and gaps [share of the enclosure's height].
+#: Boxes of what is not in the enclosure: width [share of its longer side, that names find room in a
+#: tall one too], and gaps [share of its height].
 STRIP, GAP = 0.16, 0.03
 
 
@@ -66,7 +67,7 @@ def _inside(name: str, placed: Placed, spot: Spot) -> Box:
 
 def _strip(parts: list[tuple[str, Placed]], enclosure: Point) -> dict[str, Box]:
     """Boxes one above the other to the left of the enclosure."""
-    wide, high = enclosure[0] * STRIP, enclosure[1]
+    wide, high = max(enclosure) * STRIP, enclosure[1]
     gap = high * GAP
     each = (high - gap * (len(parts) - 1)) / max(len(parts), 1)
     found = {}

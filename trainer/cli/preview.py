@@ -23,6 +23,8 @@ INKS = {
     "WH": "#a8a8a8", "PU": "#7b3fa0", "BN": "#7a4a21", "OR": "#d9731a", "GY": "#777777",
 }  # fmt: skip
 LOOSE = "#d81b60"
+#: Ink of words: white insulation's grey is too pale to read.
+WORDS = INKS | {"WH": "#5c5c5c"}
 
 
 def draw_preview(built: Sequence[Variant], path: Path) -> None:
@@ -78,7 +80,10 @@ def _part(axes: Any, box: Box, large: bool) -> None:
         y = box.corner[1] - 3.0
     size = (7.0 if box.strip else 10.0) if large else 6.5
     low = "bottom" if large and not box.strip else "center"
-    axes.text(x, y, box.name, size=size, ha="center", va=low, zorder=6, weight="bold")
+    axes.text(
+        x, y, box.name, size=size, ha="center", va=low, zorder=9, weight="bold",
+        bbox={"fc": "white", "ec": "none", "pad": 0.6, "alpha": 0.8},
+    )  # fmt: skip
 
 
 def _markings(axes: Any, boxes: Mapping[str, Box], dirty: set[str]) -> None:
@@ -109,6 +114,7 @@ def _beside(box: Box, at: Point) -> tuple[Point, str, str]:
 
 def _conductors(axes: Any, built: Variant, boxes: Mapping[str, Box], large: bool) -> None:
     taken: list[Point] = []
+    fixed = [spot for box in boxes.values() for spot in _worded(box)]
     for n, conductor in enumerate(built.unit.conductors.values()):
         ends = [spot_of(conductor.end(side).on, boxes) for side in SIDES]
         both = [end for end in ends if end is not None]
@@ -120,8 +126,9 @@ def _conductors(axes: Any, built: Variant, boxes: Mapping[str, Box], large: bool
             width = 1.8 if large else 0.9
             axes.plot(*zip(*line, strict=True), style, color=ink, lw=width, zorder=3)
             if large:
-                at = _free(line, taken, built.layout.enclosure)
-                _tag(axes, at, f"{conductor.tag} {conductor.colour}", ink)
+                at = _free(line, taken, fixed, built.layout.enclosure)
+                words = WORDS.get(conductor.colour[:2], ink)
+                _tag(axes, at, f"{conductor.tag} {conductor.colour}", words)
         elif len(both) == 1:
             _hanging(axes, both[0], conductor, ink, taken, large)
 
@@ -135,14 +142,24 @@ def _line(a: Point, b: Point, n: int, outside: bool) -> list[Point]:
     return [_bow(a, control, b, k / 24.0) for k in range(25)]
 
 
-def _free(line: Sequence[Point], taken: list[Point], enclosure: Point) -> Point:
-    """A spot on the line that lies on no tag so far, near its middle if it can be."""
+def _worded(box: Box) -> list[Point]:
+    """Where a box has words of its own: beside its terminals, and its name above it."""
+    above = [] if box.strip else [(box.centre[0], box.corner[1] - 8.0)]
+    return [*box.terminals.values(), *above]
+
+
+def _free(
+    line: Sequence[Point], taken: list[Point], fixed: Sequence[Point], enclosure: Point
+) -> Point:
+    """A spot on the line that lies on no other word, near its middle if it can be."""
     wide, high = enclosure[0] * 0.065, max(enclosure) * 0.024
     order = sorted(range(3, len(line) - 3), key=lambda k: abs(k - len(line) // 2))
     for k in order:
         x, y = line[k]
-        if all(abs(x - p) > wide or abs(y - q) > high for p, q in taken):
+        if all(abs(x - p) > wide or abs(y - q) > high for p, q in (*taken, *fixed)):
             break
+    else:
+        x, y = line[order[0]]
     taken.append((x, y))
     return x, y
 
