@@ -26,7 +26,7 @@ LAYERS = {
     "instruments": "base motor circuit unit",
     "scenario": "base circuit parts unit instruments",
     "session": "base motor circuit parts study starts unit instruments scenario",
-    "assess": "base circuit scenario session",
+    "assess": "base unit scenario session",
     "store": "base scenario session",
     "classroom": "base scenario store assess",
     "report": "base scenario session assess classroom",

@@ -15,9 +15,7 @@ from trainer.assess.showing import floored
 
 Outcome = Literal["met", "not met", "not shown"]
 Severity = Literal["critical", "major", "minor", "style"]
-Domain = Literal[
-    "sequence", "correctness", "workmanship", "commissioning", "diagnosis", "records"
-]
+Domain = Literal["sequence", "correctness", "workmanship", "commissioning", "diagnosis", "records"]
 DOMAINS: dict[Domain, str] = {
     "sequence": "Safe sequence",
     "correctness": "Circuit correctness",
@@ -179,7 +177,7 @@ class Mark:
     def as_data(self) -> dict[str, Any]:
         """JSON's ``data``: totals as numbers and as they are shown."""
         return {
-            **{key: value for key, value in vars(self.subject).items()},
+            **vars(self.subject),
             "verdict": self.verdict, "safe": self.safe,
             "total": float(self.total), "total_shown": floored(self.total, self.cut),
             "cut": float(self.cut), "reasons": list(self.reasons), "ended": self.ended,

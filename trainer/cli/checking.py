@@ -20,7 +20,7 @@ from trainer.scenario.checking import Checked, check_scenario
 FILES_MOST, FOLDERS_MOST = 500, 200
 #: What the studies ought to give: read by its own tests, no file of a kind.
 LEFT_OUT = ("expected.yaml",)
-FOLDERS = ("jobs", "layouts", "studies", "moves", "nameplates")
+FOLDERS = ("jobs", "layouts", "studies", "moves", "nameplates", "rubrics")
 
 
 def files_of(paths: Sequence[str]) -> list[Path]:
@@ -75,6 +75,8 @@ def check_file(path: Path, simulate: bool, seeds: Sequence[int]) -> Checked:
             from trainer.cli.model_acts import with_model_acts
 
             return with_model_acts(check_scenario(path, simulate, seeds), path, simulate)
+        if kind == "rubric":
+            return _rubric(path)
         LOADERS[kind](path)
     except Faults as error:
         return Checked(str(path), "", faults=error.faults)
@@ -92,6 +94,14 @@ def _kind(path: Path) -> str:
             return kind
     write = " or ".join(f"{kind}: 1" for kind in KINDS) + " as its first key"
     raise Faults([Fault(str(path), "this file does not say what it is", write)])
+
+
+def _rubric(path: Path) -> Checked:
+    """A rubric with what its author should know of it."""
+    from trainer.assess.finding_rubric import load_rubric
+    from trainer.assess.lint import remarks
+
+    return Checked(str(path), "rubric", notes=remarks(load_rubric(path)))
 
 
 def _layout(path: Path) -> Any:
@@ -122,4 +132,4 @@ LOADERS: dict[str, Callable[[Path], Any]] = {
     "moves": _moves, "layout": _layout, "study": _study, "nameplate": _nameplate,
 }  # fmt: skip
 #: In this order: a file of moves names a scenario, and a scenario names a layout.
-KINDS = ("moves", "scenario", "layout", "study", "nameplate")
+KINDS = ("moves", "scenario", "layout", "study", "nameplate", "rubric")

@@ -37,6 +37,7 @@ COMMANDS: dict[str, Command] = {
     "bench": Command("trainer.cli.bench", "Work at a bench in text: type an act, read the result."),
     "play": Command("trainer.cli.play", "Play a file of moves on a bench without a screen."),
     "replay": Command("trainer.cli.replay", "Replay an attempt, or verify it act by act."),
+    "mark": Command("trainer.cli.mark", "Mark an attempt, with the evidence for every mark."),
     "scenarios": Command(
         "trainer.cli.scenarios", "List, show, begin and draw scenarios, and their answer sheets."
     ),

@@ -16,7 +16,9 @@ DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 
 def command(
-    kind: Annotated[str, typer.Argument(help="scenario, layout, study or moves.")] = "scenario",
+    kind: Annotated[
+        str, typer.Argument(help="scenario, layout, study, moves or rubric.")
+    ] = "scenario",
 ) -> Outcome:
     """Print the JSON Schema of a kind of file."""
     if kind not in KINDS:
@@ -60,6 +62,12 @@ def _moves() -> type[BaseModel]:
     return Moves
 
 
+def _rubric() -> type[BaseModel]:
+    from trainer.assess.rubric import Rubric
+
+    return Rubric
+
+
 KINDS: dict[str, Callable[[], type[BaseModel]]] = {
-    "scenario": _scenario, "layout": _layout, "study": _study, "moves": _moves,
+    "rubric": _rubric, "scenario": _scenario, "layout": _layout, "study": _study, "moves": _moves,
 }  # fmt: skip

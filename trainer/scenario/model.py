@@ -103,6 +103,8 @@ class Scenario(Record):
     proof: Proof = Proof()
     readings: Annotated[list[Reading], Field(max_length=30)] = []
     rubric: FileName = "standard"
+    #: Percent to pass; without it the rubric's cut stands.
+    pass_line: Annotated[float, Field(ge=0.0, le=100.0)] | None = None
     time: Seconds = 1800.0
     hints: Tier
     debrief: Annotated[list[Point], Field(min_length=1, max_length=20)]
@@ -120,8 +122,9 @@ class Scenario(Record):
 
     @property
     def digest(self) -> str:
-        """Names this content whatever the order of its keys."""
-        text = json.dumps(self.model_dump(mode="json", by_alias=True), sort_keys=True)
+        """Names this content whatever the order of its keys and whichever defaults are written."""
+        plain = self.model_dump(mode="json", by_alias=True, exclude_defaults=True)
+        text = json.dumps(plain, sort_keys=True)
         return hashlib.sha256(text.encode()).hexdigest()
 
     @property

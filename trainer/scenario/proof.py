@@ -9,12 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from trainer.base import units
 from trainer.base.errors import TrainerError
 from trainer.instruments.shown import OVER, Shown
-from trainer.scenario.dials import OVER_RANGE
 from trainer.scenario.model import Scenario
-from trainer.scenario.readings import Symptom
+from trainer.scenario.readings import Symptom, lies_in
 from trainer.scenario.taking import course_of, energised, take
 from trainer.scenario.variants import Variant, variant
 from trainer.unit.faults import plant
@@ -100,13 +98,7 @@ def _span(symptom: Symptom) -> str:
 
 def within(shown: Shown, symptom: Symptom) -> bool:
     """Whether a display lies in the span of a symptom; over range is above every number."""
-    value = float("inf") if shown.text == OVER else shown.value
-    if value is None:
-        return False
-    least = units.parse(symptom.between[0], shown.unit)
-    over = symptom.between[1] == OVER_RANGE
-    most = float("inf") if over else units.parse(symptom.between[1], shown.unit)
-    return least <= value <= most
+    return lies_in(symptom.between, shown.value, shown.unit, shown.text == OVER)
 
 
 def _readings(built: Variant) -> Iterator[Proved]:

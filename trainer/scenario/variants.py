@@ -60,6 +60,16 @@ class Variant:
     conditions: Mapping[str, str]
 
 
+@dataclass(frozen=True)
+class Wanted:
+    """What a seed asks for, without the unit as found: no circuit is built for it."""
+
+    layout: Layout
+    target: Unit
+    alternates: Mapping[str, Unit]
+    faults: tuple[str, ...]
+
+
 def draw(scenario: Scenario, name: str, seed: int) -> dict[str, Any]:
     """What every dial shows. Raises TrainerError when the constraints leave nothing."""
     for again in range(REDRAWS):
@@ -128,6 +138,20 @@ def variant(scenario: Scenario, name: str, seed: int) -> Variant:
         },
         faults=faults, charges=charges, conditions=_by(scenario, draws, Tool, "instrument"),
     )  # fmt: skip
+
+
+def wanted_of(scenario: Scenario, name: str, seed: int) -> Wanted:
+    """The wiring, parts and conditions that marks are given by."""
+    draws = draw(scenario, name, seed)
+    base = load_layout(scenario.layout)
+    unit = _dialled(unit_of(base, scenario.layout), scenario, draws, for_target=True)
+    drawn = [fault for fault in _of(scenario, draws, Faults).values() if fault != "none"]
+    return Wanted(
+        base,
+        apply(unit, scenario.target),
+        {other: apply(unit, change) for other, change in scenario.alternates.items()},
+        (*scenario.plant.faults, *drawn),
+    )
 
 
 def _found(unit: Unit, scenario: Scenario, draws: Mapping[str, Any]) -> Unit:

@@ -159,8 +159,11 @@ class TagIt(Isolate):
 
 
 class Unlock(Isolate):
+    """A lock off: one's own by its key, anybody's by a bolt cutter."""
+
     act: Literal["unlock"] = "unlock"
     part: Text
+    by: Literal["key", "bolt cutter"] = "key"
 
 
 class TryStart(Isolate):

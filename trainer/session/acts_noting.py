@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from trainer.scenario.readings import Meaning
 from trainer.session.act import Note, Noting, Text
 
 
@@ -95,12 +96,17 @@ class RecordIt(Noting):
     what: Text
     value: Text
     reading: Annotated[int, Field(ge=0)] = 0
+    #: Whether the value is what the sheet allows.
+    verdict: Literal["", "in order", "not in order"] = ""
 
 
 class NameFault(Noting):
+    """The cause found, or none; readings cited by event number, and what each of them means."""
+
     act: Literal["name fault"] = "name fault"
     fault: Text
     evidence: list[Annotated[int, Field(ge=1)]] = []
+    meanings: list[Meaning] = []
 
 
 class SecondLook(Noting):

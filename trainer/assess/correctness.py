@@ -1,0 +1,81 @@
+"""Circuit correctness: the wiring as it was left and the parts that were fitted.
+
+A job is credited with what it changed: wiring that was right when it was found earns nothing by
+being left alone. Knows the comparison of wiring; must know no solver.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+
+from trainer.assess.ends import made_ends
+from trainer.assess.job import Job
+from trainer.assess.judged import Judged, evidence, met, not_shown, partly
+from trainer.assess.story import Story
+from trainer.assess.wiring import Compared
+
+
+def corrected(
+    story: Story, job: Job, found: Compared, left: Compared
+) -> Iterator[tuple[str, Judged]]:
+    """The items of correctness, by name."""
+    handled = made_ends(story)
+    yield "wiring", _wiring(story, found, left, bool(handled))
+    parts = _parts(story, job)
+    if parts is not None:
+        yield "parts", parts
+
+
+def _wiring(story: Story, found: Compared, left: Compared, handled: bool) -> Judged:
+    if not handled and left.share == found.share:
+        return not_shown("No conductor was handled.")
+    share = left.share if found.share == 1 else _gained(found.share, left.share)
+    rows = story.acts("land")[-1:]
+    outcome = "met" if share == 1 else "not met"
+    return Judged(outcome, share, left.sentence, evidence(rows))  # type: ignore[arg-type]
+
+
+def _gained(before: Fraction, after: Fraction) -> Fraction:
+    """What was made good of what was missing, 0 to 1."""
+    return max(Fraction(0), (after - before) / (1 - before))
+
+
+def _parts(story: Story, job: Job) -> Judged | None:
+    """Types of the parts that the job wants changed, and nothing else changed to a wrong one."""
+    last = {name: part["type"] for name, part in story.last.parts.items()}
+    first = {name: part["type"] for name, part in story.first.parts.items()}
+    best = min((_wrong(wanted, first, last) for wanted in job.wanted_types()), key=len)
+    concerned = {n for wanted in job.wanted_types() for n in _differs(wanted, first)}
+    concerned |= _differs(last, first)
+    if not concerned:
+        return None
+    rows = [*story.acts("fit"), *story.acts("mount"), *story.acts("take down")]
+    if not rows:
+        return not_shown("No part was fitted.")
+    if not best:
+        return met("The parts are those that are wanted.", *rows)
+    said = "; ".join(best.values())
+    good = max(len(concerned) - len(best), 0)
+    return partly(good, max(len(concerned), len(best)), f"{said}.", *rows)
+
+
+def _differs(one: Mapping[str, str], other: Mapping[str, str]) -> set[str]:
+    return {n for n in {*one, *other} if one.get(n) != other.get(n)}
+
+
+def _wrong(
+    wanted: Mapping[str, str], first: Mapping[str, str], last: Mapping[str, str]
+) -> dict[str, str]:
+    """Name of a part -> what is wrong with it; a part by another name counts by its type."""
+    spare = [last[n] for n in last if n not in wanted]
+    told = {}
+    for name in sorted(_differs(wanted, last)):
+        if name in wanted and wanted[name] in spare:
+            spare.remove(wanted[name])
+            continue
+        if name not in wanted and last[name] not in spare:
+            continue
+        is_there, should = last.get(name, "nothing"), wanted.get(name, "nothing")
+        told[name] = f"{name} is {is_there}, wanted is {should}"
+    return told

@@ -1,0 +1,90 @@
+"""What the job asked for: the wanted wiring and parts, conditions, readings, as plain facts.
+
+Drawn again from the scenario and the seed; no circuit is built. Knows scenarios and layouts;
+must know no event.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from trainer.assess.scene import Scene
+from trainer.assess.site import Site, site_of
+from trainer.scenario.model import Scenario
+from trainer.scenario.nets import nets_of
+from trainer.scenario.readings import Reading as Asked
+from trainer.scenario.readings import Symptom
+from trainer.scenario.variants import wanted_of
+from trainer.unit.layout import Layout
+from trainer.unit.state import Unit
+
+
+@dataclass(frozen=True)
+class Job:
+    """One variant as an assessor sees it."""
+
+    scenario: Scenario
+    name: str
+    seed: int
+    layout: Layout
+    site: Site
+    target: Unit
+    alternates: Mapping[str, Unit]
+    faults: tuple[str, ...]
+
+    @property
+    def readings(self) -> list[Asked]:
+        return list(self.scenario.readings)
+
+    def symptoms(self, fault: str) -> list[Symptom]:
+        return list(self.scenario.symptoms.get(fault, []))
+
+    @cached_property
+    def joined(self) -> Mapping[str, str]:
+        """Terminal -> a name common to all that the wanted wiring joins to it."""
+        return {t: net.terminals[0] for net in nets_of(self.target) for t in net.terminals}
+
+    @property
+    def diagnoses(self) -> bool:
+        """Whether there may be a fault to find."""
+        return bool(self.scenario.plantable)
+
+    def nothing_to_mend(self, first: Scene) -> bool:
+        """Whether the unit is wanted exactly as it was found."""
+        same_parts = {n: p["type"] for n, p in first.parts.items()} == self.wanted_types()[0]
+        found = {t: tuple(c[s]["on"] for s in ("a", "b")) for t, c in first.conductors.items()}
+        wanted = {t: (c.a.on, c.b.on) for t, c in self.target.conductors.items()}
+        return same_parts and found == wanted and not self.faults
+
+    def wanted_types(self) -> list[Mapping[str, str]]:
+        """Name of part -> type, of the target and of every alternate."""
+        units = [self.target, *self.alternates.values()]
+        return [{name: placed.type for name, placed in unit.parts.items()} for unit in units]
+
+    def wanted_gauges(self) -> list[Mapping[frozenset[str], str]]:
+        """Pair of terminals -> gauge, of the target and of every alternate."""
+        return [_gauges(unit) for unit in (self.target, *self.alternates.values())]
+
+
+def _gauges(unit: Unit) -> dict[frozenset[str], str]:
+    return {
+        frozenset(str(e.on).partition(":")[0] for e in (c.a, c.b) if e.on): c.gauge
+        for c in unit.conductors.values()
+    }
+
+
+def job_of(scenario: Scenario, name: str, seed: int) -> Job:
+    """The job of a seed. Raises TrainerError for one that cannot be drawn."""
+    wanted = wanted_of(scenario, name, seed)
+    return Job(
+        scenario, name, seed, wanted.layout, site_of(wanted.layout), wanted.target,
+        wanted.alternates, wanted.faults,
+    )  # fmt: skip
+
+
+def plain_wires(unit: Unit) -> dict[str, dict[str, Any]]:
+    """Conductors as an event carries them."""
+    return {tag: c.model_dump(mode="json") for tag, c in unit.conductors.items()}

@@ -1,0 +1,40 @@
+"""Scenarios and jobs read once while their files do not change: a class is marked in one go.
+
+Knows files; must know no event.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from pathlib import Path
+
+from trainer.assess.job import Job, job_of
+from trainer.scenario.load import find_scenario, load_scenario
+from trainer.scenario.model import Scenario
+from trainer.unit.layout import layouts_dir
+
+
+def scenario_of(name: str) -> Scenario:
+    """The scenario that an attempt names. Raises Faults or NotFoundError."""
+    return _scenario(name, _changed(find_scenario(name)))
+
+
+def job_for(name: str, seed: int) -> Job:
+    """The job of a scenario and a seed. Raises TrainerError."""
+    scenario = scenario_of(name)
+    laid = layouts_dir() / f"{scenario.layout}.yaml"
+    return _job(name, seed, _changed(find_scenario(name)), _changed(laid))
+
+
+def _changed(path: Path) -> int:
+    return path.stat().st_mtime_ns if path.is_file() else 0
+
+
+@lru_cache(maxsize=64)
+def _scenario(name: str, changed: int) -> Scenario:
+    return load_scenario(name)
+
+
+@lru_cache(maxsize=256)
+def _job(name: str, seed: int, changed: int, laid: int) -> Job:
+    return job_of(_scenario(name, changed), Path(name).stem, seed)

@@ -1,0 +1,99 @@
+"""What is told and not charged: near misses, hints, times, things done well; how it ended.
+
+Knows the story and a rubric's price of hints; must know no weight of anything else.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from trainer.assess.job import Job
+from trainer.assess.judged import evidence
+from trainer.assess.marks import Note
+from trainer.assess.readings import DEAD_V
+from trainer.assess.rubric import TIERS, Rubric
+from trainer.assess.story import Story
+
+#: Words of a shock by which a heart may stop.
+FATAL = "the heart may fibrillate"
+
+
+def ending(story: Story) -> str:
+    """How the attempt ended: handed over, death, loss, or still open."""
+    for _, event in story.hurts:
+        if event.kind == "shock" and event.data["effect"] == FATAL:
+            return "death"
+    return "handed over" if story.handed_over else "left open"
+
+
+def notes_of(story: Story, job: Job, rubric: Rubric) -> tuple[list[Note], Fraction]:
+    """Every note, and the points that hints cost."""
+    hints, points = _hints(story, rubric)
+    return [*_well(story), *_near_misses(story, job), *hints, *_times(story, job)], points
+
+
+def _hints(story: Story, rubric: Rubric) -> tuple[list[Note], Fraction]:
+    found, points = [], Fraction(0)
+    for turn in story.acts("hint"):
+        tier = TIERS[int(turn.asked["tier"]) - 1]
+        price = rubric.hints.points.get(tier, Fraction(0))
+        points += price
+        cost = f"; it cost {float(price):g} points" if price else ""
+        allowed = "" if tier in rubric.hints.allowed else "; this rubric does not allow it"
+        told = f"The hint '{tier}' was asked for{cost}{allowed}."
+        found.append(Note("hint", told, evidence([turn])))
+    return found, points
+
+
+def _near_misses(story: Story, job: Job) -> list[Note]:
+    """A hazard entered and left: refused acts on guarded things, a probe on a wrong range."""
+    found = []
+    for turn in story.turns:
+        if turn.refused and turn.act == "unlock":
+            said = f"Tried to take off a lock on {turn.asked['part']} that is somebody else's."
+            found.append(Note("near miss", said, evidence([turn])))
+        for event in turn.of("harmed"):
+            said = (
+                f"The {event.data['instrument']} was put on live points on a range that hurts it."
+            )
+            found.append(Note("near miss", said, evidence([turn])))
+    if story.unsafe and not story.hurts:
+        first = story.unsafe[0].turn
+        said = f"Hands went in {len(story.unsafe)} times before it was safe, and nothing happened."
+        found.append(Note("near miss", said, evidence([first])))
+    return found
+
+
+def _well(story: Story) -> list[Note]:
+    """What kept somebody safe, said first."""
+    found = []
+    work = story.moments("WORK")
+    if work and not story.unsafe and not story.given:
+        said = "Every hand went in only after the unit was open, locked, proved dead and empty."
+        found.append(Note("done well", said, evidence(work[:1])))
+    caught = [
+        r for r in story.readings if r.setting == "V dc" and r.volts and abs(r.volts) > DEAD_V
+    ]
+    if caught:
+        said = (
+            f"A charge of {abs(caught[0].volts or 0):.0f} V was found on dc before hands went in."
+        )
+        found.append(Note("done well", said, evidence(caught[:1])))
+    started = [s for s in story.starts if s.outcome in ("clean", "runs")]
+    if started:
+        peak = started[-1].figures.get("peak_line_a") or started[-1].course["peak_a"]
+        said = f"The last start came up clean, {peak:.0f} A at its peak."
+        from trainer.assess.sequence import Moment
+
+        event = started[-1].event
+        found.append(Note("done well", said, evidence([Moment("", event.seq, event.at_ms)])))
+    return found
+
+
+def _times(story: Story, job: Job) -> list[Note]:
+    if not story.turns:
+        return []
+    spent = story.turns[-1].at_ms / 1000.0
+    allowed = float(job.scenario.time) * story.first.accommodation
+    told = f"Bench time {spent / 60:.0f} min of {allowed / 60:.0f} min; time is not charged."
+    return [Note("time", told)]

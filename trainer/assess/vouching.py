@@ -1,0 +1,67 @@
+"""Whether an attempt file is whole and is of this scenario, before anything is marked.
+
+Names the first bad event of one that was changed, cut short, reordered or made by another
+version. Knows the log and scenarios; must know no rule.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from pathlib import Path
+
+from trainer.assess.loading import scenario_of
+from trainer.base.errors import TrainerError
+from trainer.session.events import ASKED, DONE, Event
+from trainer.session.evolve import CHANGES
+from trainer.session.log import Attempt, read
+
+#: What the shell gets when a check ran and the answer is no.
+NO = 1
+
+
+class NotVerifiedError(TrainerError):
+    """The file is readable and is not what a bench wrote."""
+
+    exit_code = NO
+    code = "not_verified"
+
+
+def vouched(path: Path, key: Path | None = None) -> tuple[Attempt, str]:
+    """The attempt and the digest of its bytes. Raises NotVerifiedError or TrainerError."""
+    attempt = read(path)
+    if attempt.torn:
+        raise _no(
+            path, f"the line after event {len(attempt.events)} is cut short", "resume it first"
+        )
+    _events(path, attempt.events)
+    name = attempt.header.get("scenario")
+    scenario = scenario_of(str(name))
+    if attempt.header.get("digest") != scenario.digest:
+        what = "event 1 is of another edition of this scenario"
+        raise _no(path, what, "mark it with the edition it was done with")
+    return attempt, hashlib.sha256(path.read_bytes()).hexdigest()
+
+
+def _events(path: Path, events: tuple[Event, ...]) -> None:
+    if not events or events[0].kind != "begun":
+        raise _no(path, "event 1 is not the beginning of an attempt", "an unedited file")
+    at_ms, inside = 0, False
+    for event in events[1:]:
+        if event.kind not in CHANGES:
+            raise _no(
+                path, f"event {event.seq} is of a kind this version does not know", "its version"
+            )
+        if event.at_ms < at_ms:
+            raise _no(
+                path, f"event {event.seq} is earlier than the one before it", "an unedited file"
+            )
+        at_ms = event.at_ms
+        if inside == (event.kind == ASKED):
+            raise _no(path, f"event {event.seq} stands where it cannot", "an unedited file")
+        inside = event.kind != DONE
+    if inside:
+        raise _no(path, f"the act before the end, event {events[-1].seq}, has no end", "resume it")
+
+
+def _no(path: Path, what: str, hint: str) -> NotVerifiedError:
+    return NotVerifiedError(what, str(path), hint)
