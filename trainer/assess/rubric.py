@@ -83,9 +83,9 @@ TIERS: tuple[Tier, ...] = ("look", "think", "do")
 
 
 class HintPrice(Record):
-    """Tiers that may be asked for, and points of the total each costs."""
+    """Tiers that may be asked for in a graded attempt, and points of the total each costs."""
 
-    allowed: Annotated[list[Tier], Field(max_length=3)] = list(TIERS)
+    allowed: Annotated[list[Tier], Field(max_length=3)] = []
     points: dict[Tier, Weight] = {}
 
 

@@ -14,6 +14,7 @@ from trainer.base.errors import TrainerError
 from trainer.session.events import ASKED, DONE, Event
 from trainer.session.evolve import CHANGES
 from trainer.session.log import Attempt, read
+from trainer.session.sealing import open_up
 
 #: What the shell gets when a check ran and the answer is no.
 NO = 1
@@ -29,10 +30,14 @@ class NotVerifiedError(TrainerError):
 def vouched(path: Path, key: Path | None = None) -> tuple[Attempt, str]:
     """The attempt and the digest of its bytes. Raises NotVerifiedError or TrainerError."""
     attempt = read(path)
+    open_up(path, attempt.header, key)
     if attempt.torn:
         raise _no(
             path, f"the line after event {len(attempt.events)} is cut short", "resume it first"
         )
+    if attempt.broken is not None:
+        where = f"event {attempt.broken}" if attempt.broken else "the header"
+        raise _no(path, f"{where} was changed, or stands where it did not", "an unedited file")
     _events(path, attempt.events)
     name = attempt.header.get("scenario")
     scenario = scenario_of(str(name))

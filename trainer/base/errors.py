@@ -1,7 +1,8 @@
 """What can go wrong and is expected: an error says what, where, and what to do next.
 
 Knows no file format and no command; must not print. Exit codes are the shell's view of an
-error: 2 bad usage, 3 input invalid, 4 not found, 70 a mistake of the program itself.
+error: 1 a check ran and the answer is no, 2 bad usage, 3 input invalid, 4 not found, 5 refused by
+policy, 70 a mistake of the program itself.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from dataclasses import dataclass
 BAD_USAGE = 2
 INVALID_INPUT = 3
 NOT_FOUND = 4
+POLICY = 5
 INTERNAL = 70
 INTERRUPTED = 130
 

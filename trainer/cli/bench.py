@@ -6,12 +6,14 @@ Wall time goes to a file of its own beside the attempt. Decides nothing.
 from __future__ import annotations
 
 import sys
+from collections.abc import Mapping
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from trainer.base.errors import UsageError
 from trainer.cli.envelope import Outcome
 
 if TYPE_CHECKING:
@@ -32,9 +34,14 @@ def command(
     accommodation: Annotated[
         float, typer.Option(min=1.0, max=5.0, help="Limits of time are multiplied by this.")
     ] = 1.0,
+    graded: Annotated[
+        str, typer.Option(metavar="LOCK", help="Graded: sealed with this lock file; needs --out.")
+    ] = "",
 ) -> Outcome:
     """Work at a bench in text: one line, one act; help lists them, quit leaves."""
-    running, lost = _opened(scenario, seed, out, accommodation)
+    if graded and not out:
+        raise UsageError("a graded attempt needs a file to be handed in", hint="--out ATTEMPT")
+    running, header, lost = _opened(scenario, seed, out, accommodation, graded)
     print(CAUTION)
     if lost:
         print(lost)
@@ -45,19 +52,55 @@ def command(
         if line.strip() in ("quit", "exit"):
             break
         _answer(running, line.strip(), wall, last)
-    return Outcome({"events": len(running.events), "at_ms": running.bench.at_ms}, "Left the bench.")
+        if running.bench.over:
+            break
+    data = {"events": len(running.events), "at_ms": running.bench.at_ms}
+    return Outcome(data, "\n".join(["Left the bench.", *_afterwards(running, header, out)]))
 
 
-def _opened(scenario: str, seed: int, out: str, accommodation: float) -> tuple[Running, str]:
+def _afterwards(running: Running, header: Mapping[str, Any], out: str) -> list[str]:
+    """The debrief of a job; nothing for a free bench or a graded attempt."""
+    from trainer.cli.mark import lines_of
+    from trainer.scenario.load import scenario_names
+    from trainer.session.sealing import lock_in
+
+    if lock_in(header):
+        return [f"{out} is sealed: hand it in; the debrief comes when it is released."]
+    if len(running.events) < 2 or _free(str(header["scenario"]), scenario_names()):
+        return []
+    from trainer.assess.finding_rubric import rubric_for
+    from trainer.assess.loading import job_for
+    from trainer.assess.marking import mark_attempt
+    from trainer.session.log import Attempt
+
+    name = str(header["scenario"])
+    job = job_for(name, int(header["seed"]))
+    attempt = Attempt(header, tuple(running.events))
+    return lines_of(mark_attempt(attempt, job, rubric_for(job.scenario, name)).mark, every=False)
+
+
+def _free(name: str, jobs: list[str]) -> bool:
+    """A layout without a job."""
+    from trainer.unit.layout import layout_names
+
+    return name not in jobs and name in layout_names()
+
+
+def _opened(
+    scenario: str, seed: int, out: str, accommodation: float, graded: str
+) -> tuple[Running, Mapping[str, Any], str]:
+    from trainer.cli.grading import mode_of
     from trainer.session.attempt import resume, start
     from trainer.session.opening import opening
 
     if out and Path(out).exists():
         resumed = resume(Path(out))
-        return resumed.running, resumed.lost
-    unit, header, found = opening(scenario, seed)
+        return resumed.running, resumed.header, resumed.lost
+    unit, header, found = opening(scenario, seed, graded=bool(graded))
+    mode, found = mode_of(graded, scenario, found, practice="bench")
+    header = {**header, **mode}
     found = {**found, "accommodation": accommodation}
-    return start(unit, Path(out) if out else None, {**header, "mode": "bench"}, found=found), ""
+    return start(unit, Path(out) if out else None, header, found=found), header, ""
 
 
 def _answer(running: Running, line: str, wall: Path | None, last: list[str]) -> None:

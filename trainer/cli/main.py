@@ -3,7 +3,8 @@
 Starts light: a command's module, and with it everything heavy, is imported once it is chosen.
 A module in ``COMMANDS`` has a function ``command`` with typer-annotated parameters that
 returns an ``Outcome``; ``--json`` and ``--debug`` are taken off here for all of them. Knows no
-physics. Exit codes: 0, 2 bad usage, 3 input invalid, 4 not found, 70 internal, 130 interrupted.
+physics. Exit codes: 0, 1 the answer is no, 2 bad usage, 3 input invalid, 4 not found,
+5 refused by policy, 70 internal, 130 interrupted.
 """
 
 from __future__ import annotations
@@ -38,6 +39,7 @@ COMMANDS: dict[str, Command] = {
     "play": Command("trainer.cli.play", "Play a file of moves on a bench without a screen."),
     "replay": Command("trainer.cli.replay", "Replay an attempt, or verify it act by act."),
     "mark": Command("trainer.cli.mark", "Mark an attempt, with the evidence for every mark."),
+    "key": Command("trainer.cli.key", "Make a key for graded attempts, or release one."),
     "scenarios": Command(
         "trainer.cli.scenarios", "List, show, begin and draw scenarios, and their answer sheets."
     ),

@@ -33,10 +33,10 @@ def command(
     from trainer.assess.marking import mark_file
 
     marked = mark_file(Path(attempt), Path(rubric) if rubric else None, Path(key) if key else None)
-    return Outcome(marked.mark.as_data(), "\n".join(_lines(marked.mark, every)))
+    return Outcome(marked.mark.as_data(), "\n".join(lines_of(marked.mark, every)))
 
 
-def _lines(mark: Mark, every: bool) -> list[str]:
+def lines_of(mark: Mark, every: bool) -> list[str]:
     from trainer.assess.marks import DOMAINS
     from trainer.assess.showing import floored
 

@@ -18,16 +18,21 @@ def command(
     moves: Annotated[str, typer.Option(metavar="FILE", help="A YAML list of acts.")],
     out: Annotated[str, typer.Option(metavar="ATTEMPT", help="The attempt file to write.")],
     seed: Annotated[int, typer.Option(help="Which variant.")] = 0,
+    graded: Annotated[
+        str, typer.Option(metavar="LOCK", help="Graded: sealed with this lock file.")
+    ] = "",
 ) -> Outcome:
     """Play a file of moves on a bench and write the attempt."""
+    from trainer.cli.grading import mode_of
     from trainer.session.acts import load_moves
     from trainer.session.attempt import start
     from trainer.session.opening import opening
     from trainer.session.text import clock, tell
 
     asked = load_moves(Path(moves))
-    unit, header, found = opening(scenario, seed)
-    running = start(unit, Path(out), {**header, "mode": "moves"}, found=found)
+    unit, header, found = opening(scenario, seed, graded=bool(graded))
+    mode, found = mode_of(graded, scenario, found)
+    running = start(unit, Path(out), {**header, **mode}, found=found)
     lines, refused = [], 0
     for act in asked.acts:
         events = running.do(act)

@@ -21,13 +21,18 @@ def command(
     verify: Annotated[
         bool, typer.Option("--verify", help="Solve every act again and compare.")
     ] = False,
+    key: Annotated[
+        str, typer.Option(metavar="FILE", help="The instructor's key of a graded attempt.")
+    ] = "",
 ) -> Outcome:
     """Replay an attempt, and with --verify name the first event that differs."""
     from trainer.session.attempt import verify as verified
     from trainer.session.evolve import fold
     from trainer.session.log import read
+    from trainer.session.sealing import open_up
 
     found = read(Path(attempt))
+    open_up(Path(attempt), found.header, Path(key) if key else None)
     warnings = ["the last line is cut short; it was left out"] if found.torn else []
     bench = fold(found.events)
     data: dict[str, Any] = {

@@ -110,7 +110,7 @@ def resume(path: Path) -> Resumed:
     lost = attempt.events[whole:]
     side = cut_back(path, whole) if lost else attempt.torn
     told = f"The last act was cut off; what was written of it is in {side}." if side else ""
-    log = Log(path, last=whole)
+    log = Log(path, last=whole, link=attempt.links[whole])
     return Resumed(Running(log, attempt.events[:whole]), attempt.header, told)
 
 
@@ -121,6 +121,8 @@ def complete(events: Sequence[Event]) -> int:
 
 def verify(attempt: Attempt) -> Difference | None:
     """Asks again and compares: the first event that differs, or None."""
+    if attempt.broken is not None:
+        return Difference(attempt.broken, "its line was changed, or stands where it did not")
     bench = begun(attempt.events[0].data)
     events = attempt.events
     n = 1

@@ -1,14 +1,18 @@
 """An attempt on disk: a header line, then one line for each event, written before it is shown.
 
-Every write is flushed and forced to disk. A last line cut short by a crash is moved to a side
-file and told, never mended; a gap in the numbers is refused. Knows files; must know no kind of
-event and no clock (wall time is handed in and kept apart).
+Every line ends in a short digest of itself and of the line before, so that a changed, missing or
+moved line is seen (it shows that a file was changed, not by whom: anybody can write the whole
+chain anew). Every write is flushed and forced to disk. A last line cut short by a crash is moved
+to a side file and told, never mended; a gap in the numbers is refused. Knows files; must know no
+kind of event and no clock (wall time is handed in and kept apart).
 """
 
 from __future__ import annotations
 
+import hashlib
 import json
 import os
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -18,23 +22,38 @@ from trainer.base.errors import NotFoundError, TrainerError
 from trainer.session.events import Event, from_line, read_object, to_line
 
 FORMAT = 1
+#: Hexadecimal digits of the digest at the end of a line.
+LINK_DIGITS = 16
+_LINK = re.compile(rf',"link":"([0-9a-f]{{{LINK_DIGITS}}})"\}}$')
 SIZE_MOST = 200_000_000
 
 
 @dataclass(frozen=True)
 class Attempt:
-    """A file read: ``torn`` is the side file that got a last line cut short, or ""."""
+    """A file read: ``torn`` is the side file that got a last line cut short, or "".
+
+    ``links`` are the digests of the header's line and of every event's; ``broken`` is the number
+    of the first line whose digest does not fit (0 the header), or None.
+    """
 
     header: Mapping[str, Any]
     events: tuple[Event, ...]
     torn: str = ""
+    links: tuple[str, ...] = ()
+    broken: int | None = None
 
 
 class Log:
     """Appends to an attempt file. Opened anew with a header, or to go on after ``read``."""
 
-    def __init__(self, path: Path, header: Mapping[str, Any] | None = None, last: int = 0) -> None:
-        self.path, self.last = path, last
+    def __init__(
+        self,
+        path: Path,
+        header: Mapping[str, Any] | None = None,
+        last: int = 0,
+        link: str = "",
+    ) -> None:
+        self.path, self.last, self._link = path, last, link
         try:
             self._file: IO[str] = open(path, "x" if header else "a", encoding="ascii", newline="\n")  # noqa: SIM115
         except FileExistsError:
@@ -45,7 +64,7 @@ class Log:
             raise TrainerError(f"cannot write: {error.strerror}", str(path)) from None
         if header is not None:
             row = {"attempt": FORMAT, **header}
-            self._write(json.dumps(row, ensure_ascii=True, sort_keys=True))
+            self._write([json.dumps(row, ensure_ascii=True, sort_keys=True)])
 
     def append(self, events: Iterable[Event]) -> None:
         """On disk when this returns."""
@@ -56,15 +75,35 @@ class Log:
             self.last = event.seq
             lines.append(to_line(event))
         if lines:
-            self._write("\n".join(lines))
+            self._write(lines)
 
     def close(self) -> None:
         self._file.close()
 
-    def _write(self, text: str) -> None:
-        self._file.write(text + "\n")
+    def _write(self, lines: Iterable[str]) -> None:
+        for line in lines:
+            self._link = link_of(line, self._link)
+            self._file.write(f'{line[:-1]},"link":"{self._link}"}}\n')
         self._file.flush()
         os.fsync(self._file.fileno())
+
+
+def link_of(line: str, before: str) -> str:
+    """The digest of a line without its link, and of the link before it."""
+    return hashlib.sha256(f"{before}{line}".encode("ascii", "replace")).hexdigest()[:LINK_DIGITS]
+
+
+def links_of(lines: Iterable[str]) -> tuple[tuple[str, ...], int | None]:
+    """(the links as they ought to be, the first line that has another or none)."""
+    links, broken, link = [], None, ""
+    for n, line in enumerate(lines):
+        match = _LINK.search(line)
+        bare = f"{line[: match.start()]}}}" if match else line
+        link = link_of(bare, link)
+        if broken is None and (match is None or match[1] != link):
+            broken = n
+        links.append(link)
+    return tuple(links), broken
 
 
 def read(path: Path, mend: bool = False) -> Attempt:
@@ -84,7 +123,9 @@ def read(path: Path, mend: bool = False) -> Attempt:
         raise TrainerError("this is no attempt file of this version", f"{path}:1")
     events = tuple(from_line(line, f"{path}:{n}") for n, line in enumerate(lines[1:], 2))
     _no_gap(events, path)
-    return Attempt(header, events, side)
+    links, broken = links_of(lines)
+    header = {key: value for key, value in header.items() if key != "link"}
+    return Attempt(header, events, side, links, broken)
 
 
 def _content(path: Path) -> bytes:

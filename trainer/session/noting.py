@@ -175,7 +175,7 @@ def see_photograph(doing: Doing, act: acts.Photos) -> None:
 
 
 def hint(doing: Doing, act: acts.Hint) -> None:
-    if len(doing.bench.hints) < act.tier:
+    if len(doing.bench.hints) < act.tier or not doing.bench.hints[act.tier - 1]:
         raise Refused("There is nobody to ask on this job.")
     doing.pass_time(cost_ms(act.act))
     doing.emit("hint", tier=act.tier, text=doing.bench.hints[act.tier - 1])

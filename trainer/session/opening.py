@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from difflib import get_close_matches
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from trainer.base.errors import NotFoundError, quoted
+from trainer.base.errors import NotFoundError, TrainerError, quoted
 from trainer.scenario.taking import HANDS_MS, fed, thermostat
 from trainer.session.judging import judged
 from trainer.unit.layout import Feed, layout_names, load_layout
@@ -37,8 +37,13 @@ class Opening(NamedTuple):
     found: dict[str, Any]
 
 
-def opening(name: str, seed: int) -> Opening:
-    """A scenario's variant, or the bare unit of a layout. Raises NotFoundError with near names."""
+def opening(name: str, seed: int, graded: bool = False) -> Opening:
+    """A scenario's variant, or the bare unit of a layout. Raises NotFoundError with near names.
+
+    ``graded``: the variant of this seed or of the next whose start does not hang on a hair.
+    """
+    if name in layout_names() and graded:
+        raise TrainerError(f"{quoted(name)} is a bench without a job", hint="grade a scenario")
     if name in layout_names():
         layout = load_layout(name)
         found: dict[str, Any] = {"dirty": sorted(layout.dirty), "diagram": layout.diagram.state}
@@ -50,8 +55,13 @@ def opening(name: str, seed: int) -> Opening:
     if name.replace("-", "").isalnum() and name not in scenario_names():
         _unknown(name, [*scenario_names(), *layout_names()])
     scenario = load_scenario(name)
-    made = variant(scenario, find_scenario(name).stem, seed)
-    return Opening(made.unit, _header(name, scenario.digest, seed), found_of(made))
+    if graded:
+        from trainer.scenario.grading import graded_variant
+
+        made = graded_variant(scenario, find_scenario(name).stem, seed)
+    else:
+        made = variant(scenario, find_scenario(name).stem, seed)
+    return Opening(made.unit, _header(name, scenario.digest, made.seed), found_of(made))
 
 
 def _unknown(name: str, every: list[str]) -> None:
