@@ -57,6 +57,7 @@ class Bench:
     done: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     declared: bool = False
     over: bool = False
+    ended: str = ""
     #: Of the job as handed out: what it says, markings under dirt, the diagram, parts to fit
     #: (None: any type may be had), and hints that may be asked for.
     briefing: str = ""

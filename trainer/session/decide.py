@@ -12,6 +12,7 @@ from trainer.session.acts import Act
 from trainer.session.bench import Bench
 from trainer.session.doing import Doing, Refused
 from trainer.session.events import Happening
+from trainer.unit.body import FIBRILLATES
 
 GROUPS = {
     "planning": planning.DO,
@@ -22,11 +23,19 @@ GROUPS = {
 }
 
 
+#: Why nothing more can be done, by how it ended.
+OVER = {
+    "handed over": "The job is handed over; nothing more can be done.",
+    "death": "The attempt ended with that touch.",
+    "loss": "The attempt ended there: the unit has lost its refrigerant.",
+}
+
+
 def decide(bench: Bench, act: Act) -> list[Happening]:
     """What happens; the act's own bench time passes first. Never raises for an odd act."""
     doing = Doing(bench)
     if bench.over:
-        doing.emit("refused", why="The job is handed over; nothing more can be done.")
+        doing.emit("refused", why=OVER[bench.ended])
         return doing.found
     try:
         GROUPS[act.group][act.act](doing, act)
@@ -35,4 +44,17 @@ def decide(bench: Bench, act: Act) -> list[Happening]:
     except TrainerError as error:
         hint = f" ({error.hint})" if error.hint else ""
         doing.emit("refused", why=f"{error.what[:1].upper()}{error.what[1:]}{hint}.")
+    ended = _ended(doing)
+    if ended:
+        doing.emit("over", why=ended)
     return doing.found
+
+
+def _ended(doing: Doing) -> str:
+    """What nobody and no unit comes back from."""
+    for happening in doing.found:
+        if happening.kind == "shock" and happening.data["effect"] == FIBRILLATES:
+            return "death"
+        if happening.kind == "pierced":
+            return "loss"
+    return ""

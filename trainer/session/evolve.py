@@ -188,7 +188,7 @@ def _declared(bench: Bench, data: Data) -> Bench:
 
 
 def _over(bench: Bench, data: Data) -> Bench:
-    return replace(bench, over=True)
+    return replace(bench, over=True, ended=data.get("why", "handed over"))
 
 
 CHANGES: dict[str, Callable[[Bench, Data], Bench]] = {

@@ -182,6 +182,15 @@ def _start(event: Event) -> str:
     return f"{said} Peak line amps {peak:.0f} A.{stood}" if peak else f"{said}{stood}"
 
 
+#: How an attempt ends, by the word in its last event.
+ENDED = {
+    "handed over": "The job is handed over.",
+    "death": "The attempt ends here: at that current and for that long the heart may stop. "
+    "On a real unit there would be no next try.",
+    "loss": "The attempt ends here: the screw went through and the unit has lost its refrigerant.",
+}
+
+
 TELL: dict[str, Callable[[Event], str]] = {
     "refused": lambda e: str(e.data["why"]),
     "seen": lambda e: str(e.data["text"]),
@@ -210,7 +219,7 @@ TELL: dict[str, Callable[[Event], str]] = {
     "wiped": lambda e: f"{e.data['place']} is clean.",
     "declared": lambda e: "You declare the unit dead.",
     "tool": lambda e: f"{e.data['tool']} {'in' if e.data['inside'] else 'out of'} the cabinet.",
-    "over": lambda e: "The job is handed over.",
+    "over": lambda e: ENDED[e.data.get("why", "handed over")],
     "did": lambda e: f"[{e.seq}] {e.data['what']} {e.data['to']}".rstrip() + ".",
 }
 

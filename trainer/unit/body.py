@@ -81,12 +81,16 @@ def fibrillation_amps(for_s: float) -> float:
     return _log_log(for_s, [(row.within, row.amps) for row in rows])
 
 
+#: The zone from which nobody may come back.
+FIBRILLATES = "the heart may fibrillate"
+
+
 def effect(amps: float, for_s: float) -> str:
     """Zone of a touch current in plain words (IEC TS 60479-1, from memory)."""
     if amps < REACTION_A:
         return "usually not felt"
     if amps >= fibrillation_amps(for_s):
-        return "the heart may fibrillate"
+        return FIBRILLATES
     return "felt, may startle" if amps < LET_GO_A else "muscles may not let go"
 
 
