@@ -182,6 +182,7 @@ class Mark:
             "total": float(self.total), "total_shown": floored(self.total, self.cut),
             "cut": float(self.cut), "reasons": list(self.reasons), "ended": self.ended,
             "hint_points": float(self.hint_points),
+            "hints_used": sum(n.kind == "hint" for n in self.notes),
             "domains": [d.as_data() for d in self.domains],
             "critical": [c.as_data() for c in self.critical],
             "findings": [f.as_data() for f in self.findings],
