@@ -51,13 +51,19 @@ class Made:
 
 def made_ends(story: Story) -> list[Made]:
     """Every end the learner handled that is still in the unit."""
+    if story.made is None:
+        story.made = tuple(_handled(story))
+    return list(story.made)
+
+
+def _handled(story: Story) -> Iterator[Made]:
     acts: dict[tuple[str, str], list[tuple[int, int]]] = {}
     for turn in story.turns:
         if turn.act in JOINTS and not turn.refused:
             key = str(turn.asked["wire"]), str(turn.asked["end"])
             acts.setdefault(key, []).append((turn.seq, turn.at_ms))
     types = {name: part["type"] for name, part in story.last.parts.items()}
-    return list(_made(story, acts, types))
+    return _made(story, acts, types)
 
 
 def _made(

@@ -54,11 +54,21 @@ class Isolation:
     tried: Moment | None = None
     tried_locked: bool = False
     taken: set[str] = field(default_factory=set)
+    #: Which sources are open in the scenes asked of lately: most acts move no contact.
+    _asked: dict[tuple[int, int], dict[str, bool]] = field(default_factory=dict)
 
     # -- what is so -----------------------------------------------------------------------
 
     def open(self, source: Source, scene: Scene) -> bool:
         """Whether nothing of this source reaches the unit through its isolator."""
+        key = id(scene.closed), id(scene.locks)  # both are kept alive by the story's scenes
+        if key not in self._asked:
+            found = {s.name: self._opened(s, scene) for s in self.site.sources}
+            self._asked = {**dict(list(self._asked.items())[-1:]), key: found}
+        return self._asked[key][source.name]
+
+    @staticmethod
+    def _opened(source: Source, scene: Scene) -> bool:
         if all(not scene.closed.get(c, False) for c in source.contacts):
             return True
         return any(_broken(part, scene) for part in source.or_by)

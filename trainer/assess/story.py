@@ -79,6 +79,8 @@ class Story:
     finished: bool = False
     #: Of a warning and a look round, what was done since the last hand on metal.
     warned: set[str] = field(default_factory=set)
+    #: Ends the learner made, once somebody has asked for them (see ends.py).
+    made: tuple[Any, ...] | None = None
     #: (from ms, to ms, event number) while a fed motor stood.
     hums: list[tuple[int, int, int]] = field(default_factory=list)
 
