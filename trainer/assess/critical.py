@@ -6,8 +6,9 @@ Knows the story, the job and the wiring; must know no weight. A rubric chooses w
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from trainer.assess.consequence import of_hurt, of_start
 from trainer.assess.job import Job
@@ -57,13 +58,17 @@ def criticals(story: Story, job: Job, wanted: frozenset[str]) -> list[Critical]:
 
 def _made(code: str, errors: Errors) -> Critical:
     words = procedure().critical[code]
-    first = errors.sentences[0]
-    more = len({row.seq for row in errors.rows}) - 1
+    at_first = [
+        s for s, r in zip(errors.sentences, errors.rows, strict=True) if r.seq == errors.rows[0].seq
+    ]
+    first = " ".join(dict.fromkeys(at_first))
+    rows = list({row.seq: row for row in errors.rows}.values())
+    more = len(rows) - 1
     again = f" The same held at {more} later act{'s' if more > 1 else ''}." if more else ""
     consequence = " ".join(dict.fromkeys(errors.consequences))
     return Critical(
         code, words.title, first + again, consequence or "This time it did nobody harm.",
-        words.practice, words.source, evidence(errors.rows),
+        words.practice, words.source, evidence(rows),
     )  # fmt: skip
 
 
@@ -85,8 +90,10 @@ def _hurts(turn: Turn) -> str:
 
 
 def _sentence(code: str, turn: Turn, what: tuple[str, ...]) -> str:
-    where = str(turn.asked.get("place") or turn.asked.get("part") or "")
-    where = where or f"wire {turn.asked.get('wire', '')}"
+    asked = turn.asked
+    both = f"{asked['a']} and {asked['b']}" if "a" in asked else ""
+    where = str(asked.get("place") or asked.get("part") or both)
+    where = where or f"wire {asked.get('wire', '')}"
     hand = f"Hands went to {where} ({turn.act})"
     listed = "; ".join(what[:3]) + (f"; and {len(what) - 3} more" if len(what) > 3 else "")
     return {
@@ -202,12 +209,20 @@ def _live(story: Story, job: Job) -> Iterator[Found]:
     for turn in story.turns:
         for event in turn.of("read"):
             data = event.data
-            live = data["instrument"] in ("meter", "tester") and data["shown"]["unit"] == "V"
-            if live and abs(data["shown"]["value"] or 0.0) >= LIVE_V and not turn.before.ppe >= PPE:
+            if _on_live(data) and not turn.before.ppe >= PPE:
                 missing = ", ".join(sorted(PPE - turn.before.ppe))
                 places = " and ".join(data["leads"].values())
                 said = f"Probes on {places} at {data['shown']['text']} without {missing}."
                 yield "CF13", said, "", turn
+
+
+def _on_live(data: Mapping[str, Any]) -> bool:
+    """Volts shown, or an ohms range that live points have just hurt."""
+    if data["instrument"] not in ("meter", "tester"):
+        return False
+    shown = data["shown"]
+    volts = shown["unit"] == "V" and abs(shown["value"] or 0.0) >= LIVE_V
+    return volts or shown["harm"] in ("ohms burnt", "destroyed")
 
 
 FINDERS: tuple[Callable[[Story, Job], Iterator[Found]], ...] = (

@@ -5,6 +5,7 @@ Knows every part of the assessor and puts them together.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
@@ -14,10 +15,10 @@ from trainer.assess.finding_rubric import rubric_for
 from trainer.assess.items import items_of, unused_in
 from trainer.assess.job import Job
 from trainer.assess.loading import job_for
-from trainer.assess.marks import Mark, Subject
+from trainer.assess.marks import Critical, DomainScore, Mark, Subject
 from trainer.assess.noting import ending, notes_of
 from trainer.assess.rubric import Rubric
-from trainer.assess.score import reasons_of, scored, total_of, worst_first
+from trainer.assess.score import ENDINGS, reasons_of, scored, total_of, worst_first
 from trainer.assess.story import Story, told
 from trainer.assess.vouching import vouched
 from trainer.assess.wiring import compared
@@ -83,7 +84,13 @@ def _mark(story: Story, job: Job, rubric: Rubric, subject: Subject) -> Mark:
     ended = ending(story)
     reasons = reasons_of(total, cut, domains, critical, ended)
     return Mark(
-        subject, "fail" if reasons else "pass", not critical and ended not in ("death", "loss"),
+        subject, "fail" if reasons else "pass", _safe(domains, critical, ended),
         total, cut, tuple(domains), tuple(critical), worst_first(domains), tuple(notes),
         tuple(reasons), ended, hint_points, left.as_data(),
     )  # fmt: skip
+
+
+def _safe(domains: Sequence[DomainScore], critical: Sequence[Critical], ended: str) -> bool:
+    """Shown to work safely: no critical error, and enough of the safe sequence was there to see."""
+    shown = all(d.above_floor for d in domains if d.name == "sequence")
+    return shown and not critical and ended not in ENDINGS

@@ -22,7 +22,7 @@ DEAD_V, SOURCE_V = 5.0, 90.0
 #: Acts that are a hand on metal which is joined to the unit.
 TOUCHES = frozenset((
     "lift", "loosen", "land", "torque", "touch", "wipe", "scrape", "fit", "take down", "strip",
-    "crimp", "cap",
+    "crimp", "cap", "short",
 ))  # fmt: skip
 
 

@@ -154,6 +154,8 @@ def _work(story: Story, isolation: Isolation, turn: Turn) -> None:
         story.trail.append(Reset(BY_HAND, turn.seq, turn.at_ms, "hands went in again since"))
     story.warned.clear()
     missing = missing_for(isolation, turn.before)
+    if turn.act == "short":  # a blade across a capacitor is a bad way to empty it, not a touch
+        missing.pop("CF4", None)
     if missing:
         story.unsafe.append(Unsafe(turn, missing))
 
