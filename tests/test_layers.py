@@ -24,15 +24,16 @@ LAYERS = {
     "sizing": "base motor circuit parts study starts",
     "unit": "base motor circuit parts study",
     "instruments": "base motor circuit unit",
-    "scenario": "base circuit parts unit instruments",
+    "nets": "base circuit parts unit",
+    "scenario": "base circuit parts unit instruments nets",
     "session": "base motor circuit parts study starts unit instruments scenario",
-    "assess": "base unit scenario session",
+    "assess": "base unit nets scenario session",
     "store": "base scenario session",
     "classroom": "base scenario store assess",
     "report": "base scenario session assess classroom",
-    "view": "base motor circuit parts study starts sizing unit instruments scenario session "
+    "view": "base motor circuit parts study starts sizing unit instruments nets scenario session "
     "assess store classroom report",
-    "cli": "base motor circuit parts study starts sizing unit instruments scenario session "
+    "cli": "base motor circuit parts study starts sizing unit instruments nets scenario session "
     "assess store classroom report view",
 }
 #: Modules beside the packages, and what they may import.

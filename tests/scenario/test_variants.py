@@ -4,8 +4,8 @@ import pytest
 
 from tests.scenario.files import dialled, scenario
 from trainer.base.errors import TrainerError
+from trainer.nets.nets import partition
 from trainer.scenario.load import load_scenario
-from trainer.scenario.nets import partition
 from trainer.scenario.rng import Stream
 from trainer.scenario.variants import draw, variant
 from trainer.unit.charging import volts_after

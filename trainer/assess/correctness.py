@@ -17,20 +17,24 @@ from trainer.assess.wiring import Compared
 
 
 def corrected(
-    story: Story, job: Job, found: Compared, left: Compared
+    story: Story, job: Job, found: Compared, left: Compared, works_otherwise: Fraction
 ) -> Iterator[tuple[str, Judged]]:
-    """The items of correctness, by name."""
+    """The items of correctness, by name; ``works_otherwise`` is the share for level 4."""
     handled = made_ends(story)
-    yield "wiring", _wiring(story, found, left, bool(handled))
+    yield "wiring", _wiring(story, found, left, bool(handled), works_otherwise)
     parts = _parts(story, job)
     if parts is not None:
         yield "parts", parts
 
 
-def _wiring(story: Story, found: Compared, left: Compared, handled: bool) -> Judged:
+def _wiring(
+    story: Story, found: Compared, left: Compared, handled: bool, works_otherwise: Fraction
+) -> Judged:
     if not handled and left.share == found.share:
         return not_shown("No conductor was handled.")
     share = left.share if found.share == 1 else _gained(found.share, left.share)
+    if left.comparison.level == 4:
+        share = works_otherwise
     rows = story.acts("land")[-1:]
     outcome = "met" if share == 1 else "not met"
     return Judged(outcome, share, left.sentence, evidence(rows))  # type: ignore[arg-type]

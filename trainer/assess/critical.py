@@ -129,7 +129,18 @@ def _after(story: Story, turn: Turn) -> str:
     """What the next start, or this very act, did."""
     hurt = _hurts(turn)
     start = next((s for s in story.starts if s.event.seq > turn.seq), None)
-    return hurt or (of_start(start) if start else "")
+    return hurt or (of_start(start) if start else _tripped(story, turn))
+
+
+def _tripped(story: Story, turn: Turn) -> str:
+    """What gave way after power came back, when nothing started."""
+    for later in story.turns[turn.number - 1 :]:
+        for event in later.of("electrics"):
+            names = [name for _, kind, name in event.data["happenings"] if kind == "tripped"]
+            if names:
+                part = names[0].partition("~")[0]
+                return f"Then {part} tripped ({later.act})."
+    return ""
 
 
 def _locks(story: Story, job: Job) -> Iterator[Found]:

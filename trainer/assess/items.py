@@ -131,7 +131,7 @@ def _correctness(
     story: Story, job: Job, rubric: Rubric, found: Compared, left: Compared
 ) -> list[Item]:
     found_items = []
-    for name, judged in corrected(story, job, found, left):
+    for name, judged in corrected(story, job, found, left, rubric.works_otherwise / 100):
         weight = rubric.correctness.get(name, Fraction(0))
         if weight:
             did = "" if judged.outcome == "met" else _last_start(story, job, left)

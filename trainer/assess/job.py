@@ -13,8 +13,9 @@ from typing import Any
 
 from trainer.assess.scene import Scene
 from trainer.assess.site import Site, site_of
+from trainer.nets.nets import nets_of
+from trainer.nets.wires import Wire, wires_of
 from trainer.scenario.model import Scenario
-from trainer.scenario.nets import nets_of
 from trainer.scenario.readings import Reading as Asked
 from trainer.scenario.readings import Symptom
 from trainer.scenario.variants import wanted_of
@@ -41,6 +42,14 @@ class Job:
 
     def symptoms(self, fault: str) -> list[Symptom]:
         return list(self.scenario.symptoms.get(fault, []))
+
+    @cached_property
+    def target_wires(self) -> list[Wire]:
+        return wires_of(self.target)
+
+    @cached_property
+    def alternate_wires(self) -> dict[str, list[Wire]]:
+        return {name: wires_of(unit) for name, unit in self.alternates.items()}
 
     @cached_property
     def joined(self) -> Mapping[str, str]:

@@ -12,8 +12,8 @@ from pathlib import Path
 from typing import Any
 
 from trainer.cli.board import Box, Point, boxes_of, spot_of
+from trainer.nets.nets import in_order
 from trainer.scenario.dials import Colours
-from trainer.scenario.nets import in_order
 from trainer.scenario.variants import Variant
 from trainer.unit.conductor import SIDES, Conductor
 

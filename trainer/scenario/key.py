@@ -14,8 +14,8 @@ from typing import Any
 
 from trainer.base.errors import TrainerError
 from trainer.base.yamlfile import read
+from trainer.nets.nets import in_order, nets_of
 from trainer.scenario.dials import Colours
-from trainer.scenario.nets import in_order, nets_of
 from trainer.scenario.taking import take, usual_setting
 from trainer.scenario.variants import Variant
 from trainer.unit.conductor import SIDES

@@ -1,8 +1,8 @@
 """Nets: terminals joined by conductors, whatever way the conductors run."""
 
 from tests.scenario.files import dialled
+from trainer.nets.nets import Net, nets_of, partition
 from trainer.scenario.change import Change, apply
-from trainer.scenario.nets import Net, nets_of, partition
 
 
 def test_a_plain_unit_has_its_thirteen_nets():
