@@ -36,7 +36,7 @@ def test_proofs_and_what_they_read(capsys):
     proofs = {p["what"]: p for p in found["data"]["files"][0]["proofs"]}
     assert all(p["ok"] for p in proofs.values())
     assert proofs["the target starts cleanly"]["says"] == "it does"
-    assert proofs["the model acts can be done"]["says"] == "nothing refused, nobody hurt"
+    assert proofs["the model acts score full"]["says"] == "nothing refused, nobody hurt, full marks"
 
 
 def test_every_fault_of_every_file_and_exit_3(tmp_path, capsys):
@@ -76,3 +76,25 @@ def test_a_file_that_is_not_there_is_a_fault(tmp_path, capsys):
     code, out = run(capsys, str(tmp_path / "gone.yaml"))
     assert code == 3
     assert "there is no such file" in out
+
+
+def test_model_acts_that_lose_points_are_told(tmp_path, capsys):
+    """The same acts without the second look: which item, and how much it costs."""
+    jobs, moves = tmp_path / "jobs", tmp_path / "moves"
+    jobs.mkdir()
+    moves.mkdir()
+    text = (scenarios_dir() / "jobs" / "make-it-dead.yaml").read_text(encoding="utf-8")
+    (jobs / "mine.yaml").write_text(text.replace("model: make-it-dead", "model: mine"))
+    acts = (scenarios_dir() / "moves" / "make-it-dead.yaml").read_text(encoding="utf-8")
+    (moves / "mine.yaml").write_text(acts.replace("  - {act: try start}\n", ""))
+    code, out = run(capsys, str(jobs / "mine.yaml"))
+    assert code == 3
+    assert "points lost by P13 before WORK" in out
+
+
+def test_a_rubric_that_is_not_there(tmp_path, capsys):
+    text = (scenarios_dir() / "jobs" / "make-it-dead.yaml").read_text(encoding="utf-8")
+    (tmp_path / "mine.yaml").write_text(text.replace("rubric: make-it-dead", "rubric: no-such"))
+    code, out = run(capsys, str(tmp_path / "mine.yaml"), "--form")
+    assert code == 3
+    assert "there is no rubric" in out

@@ -14,6 +14,7 @@ from trainer.assess.recorded import Recorded, records
 from trainer.assess.scene import Scene
 from trainer.assess.site import pair
 from trainer.assess.story import Story
+from trainer.nets.wires import wires_in
 from trainer.scenario.dials import OVER_RANGE as OVER
 from trainer.scenario.readings import Reading as Asked
 from trainer.scenario.readings import lies_in
@@ -27,13 +28,13 @@ ALIKE = {"ohms": ("ohms", "continuity"), "continuity": ("ohms", "continuity"),
 
 def taken(story: Story, job: Job) -> Iterator[tuple[Asked, Judged]]:
     """Every reading of the job, judged."""
-    scenes = _scenes(story)
+    scenes = scenes_of(story)
     for asked in job.readings:
         yield asked, _judge(asked, story, job, scenes)
 
 
 def _judge(asked: Asked, story: Story, job: Job, scenes: dict[int, Scene]) -> Judged:
-    same_place = [r for r in story.readings if same_points(asked, r, job)]
+    same_place = [r for r in story.readings if same_points(asked, r, job, scenes[r.seq])]
     if not same_place:
         return not_shown(f"Not taken: {asked.name}.")
     good = [r for r in same_place if same_function(asked, r)]
@@ -50,11 +51,17 @@ def _judge(asked: Asked, story: Story, job: Job, scenes: dict[int, Scene]) -> Ju
 
 def judgements(story: Story, job: Job) -> Iterator[tuple[Asked, Judged]]:
     """Readings with an accepted span: whether the learner's verdict on his own value is right."""
-    rows = records(story)
+    rows, scenes = records(story), scenes_of(story)
     for asked in job.readings:
         if asked.accept is None:
             continue
-        mine = [r for r in rows if r.reading is not None and same_points(asked, r.reading, job)]
+        mine = [
+            r
+            for r in rows
+            if r.reading is not None
+            and same_points(asked, r.reading, job, scenes[r.reading.seq])
+            and same_function(asked, r.reading)
+        ]
         told = [r for r in mine if r.verdict]
         if not told:
             yield asked, not_shown(f"Not judged against the sheet: {asked.name}.")
@@ -71,9 +78,10 @@ def _verdict(asked: Asked, row: Recorded) -> Judged:
     return met(said, row) if right else not_met(said, row)
 
 
-def same_points(asked: Asked, reading: Reading, job: Job) -> bool:
+def same_points(asked: Asked, reading: Reading, job: Job, scene: Scene) -> bool:
+    """Whether a reading was taken where it is asked for; ``scene`` is the one it was taken in."""
     if asked.with_ == "clamp":
-        return reading.instrument == "clamp" and set(asked.at) <= set(reading.at)
+        return reading.instrument == "clamp" and _same_wires(asked, reading, job, scene)
     if reading.instrument != asked.with_ and not _both_volts(asked, reading):
         return False
     if len(asked.at) < 2 or len(reading.at) < 2:
@@ -84,6 +92,13 @@ def same_points(asked: Asked, reading: Reading, job: Job) -> bool:
         wanted == {nets.get(p, p) for p in reading.at}
         or pair(asked.at[0], asked.at[-1]) == reading.pair
     )
+
+
+def _same_wires(asked: Asked, reading: Reading, job: Job, scene: Scene) -> bool:
+    """The conductor of that number, or one that joins what the wanted one of that number joins."""
+    wanted = {frozenset((w.a, w.b)) for w in job.target_wires if w.tag in asked.at}
+    here = {w.tag: frozenset((w.a, w.b)) for w in wires_in(scene.conductors)}
+    return all(tag in asked.at or here.get(tag) in wanted for tag in reading.at)
 
 
 def _both_volts(asked: Asked, reading: Reading) -> bool:
@@ -114,13 +129,13 @@ def _in_state(asked: Asked, reading: Reading, scene: Scene, job: Job) -> bool:
 
 
 def _bare(scene: Scene, lifted: set[str], asked: Asked) -> bool:
-    """Enough is off that the part is alone: at least one side of it carries no conductor."""
-    used = {terminal_of(place) for _, _, place in scene.landed()}
+    """Enough is off that the part is alone: nothing leads on from at least one side of it."""
+    used = {end for wire in wires_in(scene.conductors) if wire.whole for end in (wire.a, wire.b)}
     ends = {terminal_of(p) for p in asked.at} & lifted or lifted
     return any(terminal not in used for terminal in ends)
 
 
-def _scenes(story: Story) -> dict[int, Scene]:
+def scenes_of(story: Story) -> dict[int, Scene]:
     """The scene in which each reading was taken."""
     found = {}
     for turn in story.turns:

@@ -7,19 +7,21 @@ weight.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from trainer.assess.commissioning import same_function, same_points
+from trainer.assess.commissioning import same_function, same_points, scenes_of
 from trainer.assess.job import Job
 from trainer.assess.judged import Judged, met, not_met, not_shown, partly
 from trainer.assess.readings import Reading
-from trainer.assess.scene import Turn
+from trainer.assess.scene import Scene, Turn
 from trainer.assess.story import Story
 from trainer.scenario.dials import OVER_RANGE as OVER
 from trainer.scenario.readings import Symptom, lies_in
 from trainer.unit.faults import plant
 
 NONE = "none"
+#: Number of a reading's event -> the scene it was taken in.
+Scenes = Mapping[int, Scene]
 #: Acts that change the unit rather than look at it.
 REPAIRS = ("fit", "take down", "mount")
 #: Readings a diagnosis rests on at least.
@@ -50,8 +52,9 @@ def _named(story: Story, job: Job, named: list[Turn]) -> Iterator[tuple[str, Jud
     yield "before repair", _before(story, last)
     cited = [r for t in last for r in _cited(story, t)]
     yield "two readings", _cited_enough(cited, last)
+    scenes = scenes_of(story)
     separating = [(r, s) for f in sorted(truth) for s in job.symptoms(f)
-                  for r in cited if _shows(s, r, job)]  # fmt: skip
+                  for r in cited if _shows(s, r, job, scenes)]  # fmt: skip
     separates = _separates(separating, truth, last, cited)
     if separates is not None:
         yield "separates", separates
@@ -102,9 +105,9 @@ def _cited_enough(cited: list[Reading], last: list[Turn]) -> Judged:
     return not_met(told, *last)
 
 
-def _shows(symptom: Symptom, reading: Reading, job: Job) -> bool:
+def _shows(symptom: Symptom, reading: Reading, job: Job, scenes: Scenes) -> bool:
     return (
-        same_points(symptom, reading, job)
+        same_points(symptom, reading, job, scenes[reading.seq])
         and same_function(symptom, reading)
         and lies_in(symptom.between, reading.value, reading.unit, reading.text == OVER)
     )
@@ -122,6 +125,7 @@ def _separates(
 
 def _meant(story: Story, job: Job, last: list[Turn]) -> Judged:
     """Each citation says what it means; where the scenario knows, it must be that."""
+    scenes = scenes_of(story)
     for turn in last:
         numbers = list(turn.asked.get("evidence", []))
         meanings = list(turn.asked.get("meanings", []))
@@ -129,17 +133,18 @@ def _meant(story: Story, job: Job, last: list[Turn]) -> Judged:
             return not_met("Readings cited without what they mean.", turn)
         for number, meaning in zip(numbers, meanings, strict=False):
             reading = story.reading_by_seq.get(number)
-            wrong = reading and _wrong(reading, str(meaning), job)
+            wrong = reading and _wrong(reading, str(meaning), job, scenes)
             if wrong:
                 return not_met(f"Event {number} cited as {meaning}; it means {wrong}.", turn)
     return met("Each cited reading was given its meaning.", *last)
 
 
-def _wrong(reading: Reading, meaning: str, job: Job) -> str:
+def _wrong(reading: Reading, meaning: str, job: Job, scenes: Scenes) -> str:
     """What a symptom's reading means, if that is something else."""
     for fault in job.faults:
         for symptom in job.symptoms(fault):
-            if symptom.means and _shows(symptom, reading, job) and symptom.means != meaning:
+            shows = _shows(symptom, reading, job, scenes)
+            if symptom.means and shows and symptom.means != meaning:
                 return symptom.means
     return ""
 

@@ -15,7 +15,7 @@ from trainer.unit.catalogue import type_of
 #: Colour codes as they are said.
 COLOURS = {
     "BK": "black", "RD": "red", "WH": "white", "GN": "green", "YE": "yellow", "BU": "blue",
-    "BN": "brown", "OR": "orange", "VT": "violet", "GY": "grey", "PK": "pink",
+    "BN": "brown", "OR": "orange", "VT": "violet", "PU": "purple", "GY": "grey", "PK": "pink",
 }  # fmt: skip
 #: Kinds of part as they are said.
 DEVICES = {
