@@ -18,7 +18,7 @@ from trainer.nets.wires import wires_in
 from trainer.scenario.dials import OVER_RANGE as OVER
 from trainer.scenario.readings import Reading as Asked
 from trainer.scenario.readings import lies_in
-from trainer.scenario.taking import usual_setting
+from trainer.scenario.taking import OWN_SOURCE, usual_setting
 from trainer.unit.conductor import terminal_of
 
 #: Settings that show the same thing.
@@ -38,6 +38,8 @@ def _judge(asked: Asked, story: Story, job: Job, scenes: dict[int, Scene]) -> Ju
     if not same_place:
         return not_shown(f"Not taken: {asked.name}.")
     good = [r for r in same_place if same_function(asked, r)]
+    if not good and not any(_near_miss(asked, r) for r in same_place):
+        return not_shown(f"Not taken: {asked.name}.")
     if not good:
         shown = same_place[-1]
         said = f"Taken on the wrong range ({shown.setting}): {asked.name}."
@@ -110,6 +112,11 @@ def same_function(asked: Asked, reading: Reading) -> bool:
         return True
     wanted = usual_setting(asked)
     return reading.setting in ALIKE.get(wanted, (wanted,))
+
+
+def _near_miss(asked: Asked, reading: Reading) -> bool:
+    """A wrong range of the right kind; volts where ohms are asked are another errand."""
+    return (usual_setting(asked) in OWN_SOURCE) == (reading.setting in OWN_SOURCE)
 
 
 def _in_state(asked: Asked, reading: Reading, scene: Scene, job: Job) -> bool:

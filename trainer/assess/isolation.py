@@ -228,8 +228,8 @@ class Isolation:
         if self.tried is not None:
             yield "P13", self.tried[1:]
         proof, again, tests = self._proof(), self._proof_again(), self._tests()
-        if proof or self.known:
-            yield "P15", (proof or self.known[0])[:2]
+        if proof:
+            yield "P15", proof[:2]
         if tests:
             yield "TEST", _first(tests)
         if tests and not self.untested() and not self.unproved_points():
