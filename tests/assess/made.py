@@ -234,12 +234,12 @@ class Script:
 
         return self.act("thermostat", start, to="call", part="indoor", ms=ms)
 
-    def uncall(self) -> Script:
+    def uncall(self, ms: int = 5000) -> Script:
         def stop() -> None:
             self.moving = False
             self._electrics()
 
-        return self.act("thermostat", stop, to="off", part="indoor")
+        return self.act("thermostat", stop, to="off", part="indoor", ms=ms)
 
     def hand_over(self) -> Script:
         return self.act("hand over", lambda: self.emit("over", why="handed over"), words="done")
@@ -270,7 +270,7 @@ def known(s: Script) -> None:
     s.read("disconnect.L1", "chassis", why="known source")
 
 
-def tested(s: Script) -> None:
+def dead_tests(s: Script) -> None:
     s.select("meter", "V ac")
     for pair in PAIRS:
         s.read(*pair, why="test")
@@ -331,7 +331,7 @@ PIECES: list[tuple[str, Callable[[Script], Any]]] = [
     ("P14", lambda s: s.cover("control-panel", True)),
     ("cap off", lambda s: s.cover("terminal-cap", True)),
     ("P15", known),
-    ("P16", tested),
+    ("P16", dead_tests),
     ("P17", control),
     ("P18", discharges),
     ("P19", empties),

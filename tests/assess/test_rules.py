@@ -10,11 +10,11 @@ import pytest
 from tests.assess.made import (
     PIECES,
     Script,
+    dead_tests,
     empties,
     findings,
     known,
     scripted,
-    tested as all_tested,
     work,
 )
 from trainer.assess.finding_rubric import load_rubric, rubrics_dir
@@ -140,10 +140,10 @@ def test_tests_made_again_after_an_early_start_count():
     """Testing before the lock is no harm once everything is tested again under it."""
 
     def early(s: Script) -> None:
-        all_tested(s)
+        dead_tests(s)
         s.lock()
 
-    script = scripted(P12=early, P15=known, P16=all_tested)
+    script = scripted(P12=early, P15=known, P16=dead_tests)
     assert outcome(script, "P12 before TEST") == "met"
 
 
@@ -171,7 +171,7 @@ def test_after_a_reset_the_same_proof_again_is_enough():
     def twice(s: Script) -> None:
         work(s)
         RESETS["power back"](s)
-        for prove in (known, all_tested, empties):
+        for prove in (known, dead_tests, empties):
             prove(s)
         s.did("try start", part="indoor")
         s.did("discharge", a="can.C", b="can.H", seconds=10.0)

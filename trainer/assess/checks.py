@@ -108,14 +108,20 @@ def _part_checked(story: Story, job: Job) -> Judged | None:
     fitted = [*story.acts("fit"), *story.acts("mount")]
     if not fitted:
         return None
-    looked = {str(t.asked["at"]) for t in story.acts("look")}
-    looked |= {str(t.asked.get("at", "")).partition(".")[0] for t in story.acts("read")}
-    looked |= {place.partition(".")[0] for r in story.readings for place in r.at}
-    bad = [t for t in fitted if str(t.asked["part"]) not in looked]
+    looked = [(t.seq, _part(t.asked.get("at"))) for n in ("look", "read") for t in story.acts(n)]
+    looked += [(r.seq, _part(place)) for r in story.readings for place in r.at]
+    bad = [
+        t for t in fitted
+        if not any(seq > t.seq and part == str(t.asked["part"]) for seq, part in looked)
+    ]  # fmt: skip
     if not bad:
         return met("The new part was looked at or measured.", *fitted)
     names = ", ".join(str(t.asked["part"]) for t in bad)
     return partly(len(fitted) - len(bad), len(fitted), f"Fitted without a look: {names}.", *bad)
+
+
+def _part(place: object) -> str:
+    return str(place or "").partition(".")[0]
 
 
 def _hum_stopped(story: Story, job: Job) -> Judged | None:

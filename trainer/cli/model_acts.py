@@ -74,7 +74,7 @@ def _trouble(path: Path, moves: Path, seed: int | None) -> str:
 
 
 def _marked(running: Running, header: Mapping[str, Any], path: Path) -> list[str]:
-    """What the acts lose by the scenario's rubric. Raises TrainerError for one that is not there."""
+    """What the acts lose by the scenario's rubric. Raises TrainerError for a missing one."""
     job = job_for(str(path), int(header["seed"]))
     attempt = Attempt(header, tuple(running.events))
     mark = mark_attempt(attempt, job, rubric_for(job.scenario, str(path))).mark
