@@ -147,6 +147,8 @@ class Isolation:
 
     def _resets(self, turn: Turn) -> list[Moment | Reset]:
         before, after = turn.before, turn.after
+        if not turn.switched and turn.act != "wait":
+            return []
         for source in self.site.sources:
             if self.open(source, before) and not self.open(source, after) and source.lockable:
                 return self._ended(turn, BY_POWER, f"{source.isolated_by} was closed again")
@@ -196,6 +198,8 @@ class Isolation:
 
     def _states(self, turn: Turn) -> Iterator[str]:
         """Steps that are a state of isolators and locks, when it becomes so."""
+        if not turn.switched and turn.act not in ("look", "try start"):
+            return
         scene, power = turn.after, self.site.locked_sources
         if all(self.open(s, scene) for s in power):
             yield from self._once("P09")

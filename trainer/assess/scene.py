@@ -9,6 +9,7 @@ from __future__ import annotations
 import copy
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from trainer.base.errors import TrainerError, quoted
@@ -66,11 +67,21 @@ class Turn:
     before: Scene
     after: Scene
 
-    @property
+    @cached_property
     def act(self) -> str:
         return str(self.asked["act"])
 
-    @property
+    @cached_property
+    def kinds(self) -> frozenset[str]:
+        """Kinds of event in it."""
+        return frozenset(e.kind for e in self.events)
+
+    @cached_property
+    def switched(self) -> bool:
+        """Whether a contact or a lock may have changed."""
+        return not self.kinds.isdisjoint(("electrics", "locked", "tagged", "unlocked"))
+
+    @cached_property
     def seq(self) -> int:
         """Number of the event that evidence points to: the act as it was asked."""
         return self.events[0].seq
@@ -81,10 +92,10 @@ class Turn:
 
     @property
     def refused(self) -> bool:
-        return any(e.kind == "refused" for e in self.events)
+        return "refused" in self.kinds
 
     def of(self, kind: str) -> Iterator[Event]:
-        return (e for e in self.events if e.kind == kind)
+        return (e for e in self.events if e.kind == kind) if kind in self.kinds else iter(())
 
 
 def opened(data: Data) -> Scene:
