@@ -159,6 +159,9 @@ class _Look:
             if isinstance(cover, str) and cover not in self.layout.covers:
                 what = f"there is no cover {quoted(cover)}"
                 yield Misfit(("start", "covers_off", n), what, near(cover, self.layout.covers))
+            elif isinstance(cover, str) and self.layout.covers[cover].moulded:
+                what = f"the {cover} is moulded onto its leads and does not come off"
+                yield Misfit(("start", "covers_off", n), what, "covers that come off")
 
     def _plant(self) -> Iterator[Misfit]:
         for n, fault in enumerate(rows(self.data, "plant", "faults")):
