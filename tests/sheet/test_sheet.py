@@ -3,7 +3,7 @@
 Layouts are the shipped ones, all invented; expected joints are read off their files by hand.
 """
 
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import pytest
 
@@ -37,7 +37,7 @@ def test_neighbours_on_a_rung_share_a_joint_of_the_wires(name):
                 e.ends[::-1] if t else e.ends
                 for e, t in zip(rung.elements, rung.turned, strict=True)
             ]
-            for before, after in zip(ends, ends[1:], strict=False):
+            for before, after in pairwise(ends):
                 assert sheet.joint(before[1]) == sheet.joint(after[0])
             if rung.start is not None:
                 assert ends[0][0] in rung.start
