@@ -26,15 +26,16 @@ LAYERS = {
     "instruments": "base motor circuit unit",
     "nets": "base circuit parts unit",
     "scenario": "base circuit parts unit instruments nets",
-    "session": "base motor circuit parts study starts unit instruments scenario",
+    "sheet": "base parts unit",
+    "session": "base motor circuit parts study starts unit instruments scenario sheet",
     "assess": "base unit nets scenario session",
     "store": "base scenario session",
     "classroom": "base scenario store assess",
     "report": "base scenario session assess classroom",
-    "view": "base motor circuit parts study starts sizing unit instruments nets scenario session "
-    "assess store classroom report",
-    "cli": "base motor circuit parts study starts sizing unit instruments nets scenario session "
-    "assess store classroom report view",
+    "view": "base motor circuit parts study starts sizing unit instruments nets scenario sheet "
+    "session assess store classroom report",
+    "cli": "base motor circuit parts study starts sizing unit instruments nets scenario sheet "
+    "session assess store classroom report view",
 }
 #: Modules beside the packages, and what they may import.
 ROOT_MODULES = {"__init__": set(), "__main__": {"cli"}}

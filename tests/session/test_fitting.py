@@ -2,10 +2,11 @@
 
 import pytest
 
-from tests.session.jobs import do, kinds, of_kind, plain
+from tests.session.jobs import do, kinds, of_kind, on, plain
 from trainer.session.attempt import Running, start
 from trainer.session.diagram import diagram
 from trainer.unit.layout import load_layout
+from trainer.unit.world import at_rest
 
 TRAY = {
     "pr": {"type": "potential-relay-C", "where": "unit", "set": {}},
@@ -96,3 +97,18 @@ def test_a_unit_handed_over_dead_carries_ones_own_lock() -> None:
     assert running.bench.declared
     assert "lock is on it" in why(running, "close", part="disconnect")
     assert "unlocked" in kinds(do(running, "unlock", part="disconnect"))
+
+
+def test_the_ladder_can_be_read_as_the_sheet_is() -> None:
+    running = start(plain(), None, {}, found={"diagram": "older"})
+    said = " ".join(str(e.data) for e in do(running, "read", what="ladder"))
+    assert "older revision" in said and "comp C to R, run winding" in said
+
+
+def test_a_moulded_plug_stays_on_and_shows_nothing() -> None:
+    # it is part of its leads: whoever pulls it has no pins with leads on them to look at
+    running = on(at_rest(load_layout("quillby-bench"), "quillby-bench"))
+    assert "moulded onto its leads" in why(running, "take off", cover="moulded-plug")
+    assert "moulded-plug" not in running.bench.unit.covers_off
+    for act in ({"act": "look", "at": "comp"}, {"act": "read", "what": "marking", "at": "comp.C"}):
+        assert "moulded-plug" in why(running, **act)

@@ -32,6 +32,7 @@ OTHERS: dict[str, Callable[[Unit], Unit]] = {
     "stuck call": lambda unit: alter(unit, "indoor", calling=True),
     "Y open": lambda unit: lift(unit, "contactor.A1"),
     "transformer fuse open": lambda unit: alter(unit, "indoor", fuse_intact=False),
+    "relay of too high a class": lambda unit: alter(unit, "pr", relay_class="E"),
     "over-capacitance": lambda unit: alter(unit, "can", herm="45 uF"),
 }
 

@@ -87,6 +87,8 @@ TABLE = [
         Seen(dead(), "d1-d2 at the board [ohm]", r("dfb.d1", "dfb.d2"), 0.9e6, 1.1e6),
         (9.5e3, 10.5e3)),
     # the thermostat stands at cool, so O is there before any call
+    # table: coil infinite, or 24 V and pipes unchanged. Only the coil is planted: there are no
+    # pipes here, the valve is a coil and nothing hangs on where its spool stands
     Row("F48", K8, Seen(REST, "valve amps at 24 V", i("30"), 0.0, 1e-3),
         Seen(dead("rv.1"), "valve coil [ohm]", r("rv.1", "rv.2"), 1e6, INF), "F17",
         Seen(REST, "V(RV) with O called", v("rv.1", "rv.2"), 22.0, 28.0), (0.0, 1.0)),

@@ -68,6 +68,7 @@ TABLE = [
     # class A acts from 130 to 160 V and class C, which belongs here, from 190 to 220 (invented);
     # both are 12 ms late, and V(S-C) climbs meanwhile. table: chatters; here it opens at a speed
     # from which the motor comes up by itself, so the early opening is all there is
+    # one fault is one change, and planted is the low class; the high one is in test_signatures_more
     Row("F30", K3, Seen(REST, "coil volts when it acts", acts_at("pr"), 160.0, 260.0),
         Seen(dead("pr.5"), *COIL, 2.9e3, 3.1e3), "healthy",
         Seen(REST, "coil volts when it acts", acts_at("pr"), 160.0, 260.0), (290.0, 340.0)),

@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 import json
 from fractions import Fraction
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import (
     BeforeValidator,
@@ -127,7 +127,7 @@ class Rubric(Record):
 
     @model_validator(mode="wrap")
     @classmethod
-    def _fits(cls, data: Any, handler: ModelWrapValidatorHandler[Rubric]) -> Rubric:
+    def _fits(cls, data: Any, handler: ModelWrapValidatorHandler[Self]) -> Self:
         from trainer.assess.lint import misfits
 
         return form_and_fit(cls, data, handler, misfits)

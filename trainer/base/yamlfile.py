@@ -52,13 +52,16 @@ def load_with_document(path: str | Path, model: type[Model]) -> tuple[Model, Doc
     return validated(document, model), document
 
 
-def validated(document: Document, model: type[Model]) -> Model:
-    """The document as a ``model``; its own faults and the model's are raised together."""
+def validated(document: Document, model: type[Model], folder: Path | None = None) -> Model:
+    """The document as a ``model``; its own faults and the model's are raised together.
+
+    ``folder`` is for a model that names files beside its own.
+    """
     from trainer.base.wording import faults_of
 
     faults = list(document.faults)
     try:
-        record = model.model_validate(document.data)
+        record = model.model_validate(document.data, context={"folder": folder})
     except ValidationError as error:
         faults += faults_of(error, model, document)
     if faults:

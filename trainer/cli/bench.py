@@ -82,8 +82,9 @@ def _afterwards(running: Running, header: Mapping[str, Any], out: str) -> list[s
 def _free(name: str, jobs: list[str]) -> bool:
     """A layout without a job."""
     from trainer.unit.layout import layout_names
+    from trainer.unit.own_layout import is_layout_file
 
-    return name not in jobs and name in layout_names()
+    return name not in jobs and (name in layout_names() or is_layout_file(Path(name)))
 
 
 def _opened(

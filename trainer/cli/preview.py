@@ -1,4 +1,4 @@
-"""Draws a scenario's board as found, and three more variants small beside it.
+"""Draws a scenario's board as found, three more variants small beside it, and the door sheet.
 
 Every conductor bears its tag, so that no colour is needed to tell them. Knows matplotlib and
 boxes; decides nothing.
@@ -12,9 +12,12 @@ from pathlib import Path
 from typing import Any
 
 from trainer.cli.board import Box, Point, boxes_of, spot_of
+from trainer.cli.look import PAPER
+from trainer.cli.sheet_plot import INCH, drawings_of, place_drawings, room_for
 from trainer.nets.nets import in_order
 from trainer.scenario.dials import Colours
 from trainer.scenario.variants import Variant
+from trainer.sheet.reading import sheet_of
 from trainer.unit.conductor import SIDES, Conductor
 
 #: Insulation colours as they are drawn; anything else is grey.
@@ -27,21 +30,36 @@ LOOSE = "#d81b60"
 WORDS = INKS | {"WH": "#5c5c5c"}
 
 
+#: The board's part of the picture; the sheet's drawings come below it at the same width. [in]
+WIDE_IN, HIGH_IN, DPI = 17.0, 10.5, 150
+
+
 def draw_preview(built: Sequence[Variant], path: Path) -> None:
-    """The first variant large, the others small with what they drew."""
+    """The first variant large with what its sheet shows, the others small with what they drew."""
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
 
-    figure = Figure(figsize=(17.0, 10.5), dpi=100, layout="constrained")
-    FigureCanvasAgg(figure)
-    grid = figure.add_gridspec(3, 3, width_ratios=(2.3, 1.0, 0.62))
     first = built[0]
+    drawings = (
+        drawings_of(sheet_of(first.layout)) if first.layout.diagram.state != "missing" else []
+    )
+    below = WIDE_IN * room_for(drawings)[1] / room_for(drawings)[0] if drawings else 0.0
+    whole = Figure(figsize=(WIDE_IN, HIGH_IN + below), dpi=DPI, layout="constrained")
+    FigureCanvasAgg(whole)
+    rows: Any = [whole]
+    if drawings:
+        rows = whole.subfigures(2, 1, height_ratios=(HIGH_IN, below))
+    figure = rows[0]
+    grid = figure.add_gridspec(3, 3, width_ratios=(2.3, 1.0, 0.62))
     figure.suptitle(f"{first.scenario.title}: {first.name}, level {first.scenario.level}", size=15)
     _board(figure.add_subplot(grid[:, 0]), first, large=True)
     for row, small in enumerate(built[1:4]):
         _board(figure.add_subplot(grid[row, 1]), small, large=False)
         _told(figure.add_subplot(grid[row, 2]), small)
-    figure.savefig(path)
+    if drawings:
+        rows[1].set_facecolor(PAPER)
+        place_drawings(rows[1], drawings, WIDE_IN / (room_for(drawings)[0] * INCH))
+    whole.savefig(path)
 
 
 def _board(axes: Any, built: Variant, large: bool) -> None:

@@ -24,13 +24,18 @@ def command(
     key: Annotated[
         bool, typer.Option("--key", help="With show: the instructor's answer sheet.")
     ] = False,
+    layout: Annotated[
+        str, typer.Option(metavar="NAME", help="With new: one that ships, or a file beside it.")
+    ] = "",
     out: Annotated[str, typer.Option("-o", "--out", metavar="FILE", help="File to write.")] = "",
 ) -> Outcome:
     """List scenarios, show one or its answer sheet, begin a new one, draw one."""
-    if action not in ACTIONS:
+    if action != "new" and action not in ACTIONS:
         raise UsageError(f"{quoted(action)} is nothing to do with scenarios", hint=HOW)
     if action != "list" and not name:
         raise UsageError(f"{action} needs the name of a scenario", hint=HOW)
+    if action == "new":
+        return _new(name, layout, out)
     return ACTIONS[action](name, seed, key, out)
 
 
@@ -77,14 +82,17 @@ def _show(name: str, seed: int, key: bool, out: str) -> Outcome:
     return Outcome(data, text)
 
 
-def _new(name: str, seed: int, key: bool, out: str) -> Outcome:
+def _new(name: str, layout: str, out: str) -> Outcome:
     """A new file never overwrites one."""
     from trainer.scenario.template import file_name, new_scenario
+    from trainer.unit.own_layout import layout_called
 
     path = out or file_name(name)
     if Path(path).exists():
         raise TrainerError("there is a file of that name already", path, "another name with -o")
-    _write(path, new_scenario(name))
+    if layout:
+        layout_called(layout, Path(path).parent)
+    _write(path, new_scenario(name, layout))
     return Outcome({"file": path}, f"Wrote {path}. Look it over with condenser-bench check {path}")
 
 
@@ -108,5 +116,5 @@ def _preview(name: str, seed: int, key: bool, out: str) -> Outcome:
 
 
 ACTIONS: dict[str, Callable[[str, int, bool, str], Outcome]] = {
-    "list": _list, "show": _show, "new": _new, "preview": _preview,
+    "list": _list, "show": _show, "preview": _preview,
 }  # fmt: skip

@@ -18,7 +18,7 @@ from trainer.unit.catalogue import place_in
 from trainer.unit.charging import capacitor_at, volts_after, with_charge
 from trainer.unit.conductor import SIDES
 from trainer.unit.faults import plant
-from trainer.unit.layout import load_layout, unit_of
+from trainer.unit.layout import unit_of
 from trainer.unit.state import Unit
 from trainer.unit.world import contacts_of, remembering
 
@@ -42,7 +42,7 @@ def build_misfits(scenario: Scenario, name: str) -> list[Misfit]:
 
 
 def _factory(scenario: Scenario) -> Unit:
-    return remembering(unit_of(load_layout(scenario.layout), scenario.layout))
+    return remembering(unit_of(scenario.site, scenario.layout))
 
 
 def _changes(scenario: Scenario) -> Iterator[Misfit]:
@@ -83,7 +83,7 @@ def _proved_dead(scenario: Scenario) -> Iterator[Misfit]:
     """What was proved dead is open at every isolator that takes a lock, and holds no charge."""
     if scenario.start.state != "proved dead":
         return
-    for feed in load_layout(scenario.layout).feeds:
+    for feed in scenario.site.feeds:
         part = feed.isolated_by
         if feed.lockable and scenario.start.hands.get(part) != "open":
             what = f"the unit is proved dead, and {part} is not open"

@@ -8,14 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from difflib import get_close_matches
+from pathlib import Path as FilePath
 from typing import Any
 
-from trainer.base.errors import Misfit, TrainerError, quoted
+from trainer.base.errors import Faults, Misfit, TrainerError, quoted
 from trainer.scenario.fit_values import field_misfits, set_misfits
 from trainer.unit.catalogue import catalogue
 from trainer.unit.faults import FAULTS
 from trainer.unit.fit import Fit
-from trainer.unit.layout import Layout, layout_names, load_layout
+from trainer.unit.layout import Layout
+from trainer.unit.own_layout import layout_called
 
 Path = tuple[str | int, ...]
 INSTRUMENTS = ("meter", "tester", "pen", "clamp", "insulation")
@@ -23,11 +25,11 @@ INSTRUMENTS = ("meter", "tester", "pen", "clamp", "insulation")
 MOST = 200
 
 
-def misfits(data: Any) -> list[Misfit]:
-    """Every name that is not there, with its path in the data."""
+def misfits(data: Any, folder: FilePath | None = None) -> list[Misfit]:
+    """Every name that is not there, with its path in the data; ``folder`` is the file's own."""
     if not isinstance(data, dict):
         return []
-    layout, bad = _layout(data.get("layout"))
+    layout, bad = _layout(data.get("layout"), folder)
     if layout is None:
         return bad
     return [*bad, *_Look(data, layout).all()]
@@ -54,17 +56,16 @@ def rows(data: Any, *keys: str) -> list[Any]:
     return data[:MOST] if isinstance(data, list) else []
 
 
-def _layout(name: Any) -> tuple[Layout | None, list[Misfit]]:
+def _layout(name: Any, folder: FilePath | None) -> tuple[Layout | None, list[Misfit]]:
     if not isinstance(name, str):
         return None, []
-    if name not in layout_names():
-        what = f"there is no layout {quoted(name)}"
-        return None, [Misfit(("layout",), what, near(name, layout_names()))]
     try:
-        return load_layout(name), []
+        return layout_called(name, folder), []
+    except Faults as error:
+        what = f"the layout {quoted(name)} has faults itself: {error.faults[0]}"
+        return None, [Misfit(("layout",), what[:300], "a layout that passes check")]
     except TrainerError as error:
-        what = f"the layout {name} has faults itself: {str(error)[:120]}"
-        return None, [Misfit(("layout",), what, "a layout that passes check")]
+        return None, [Misfit(("layout",), error.what, error.hint)]
 
 
 class _Look:
@@ -158,6 +159,9 @@ class _Look:
             if isinstance(cover, str) and cover not in self.layout.covers:
                 what = f"there is no cover {quoted(cover)}"
                 yield Misfit(("start", "covers_off", n), what, near(cover, self.layout.covers))
+            elif isinstance(cover, str) and self.layout.covers[cover].moulded:
+                what = f"the {cover} is moulded onto its leads and does not come off"
+                yield Misfit(("start", "covers_off", n), what, "covers that come off")
 
     def _plant(self) -> Iterator[Misfit]:
         for n, fault in enumerate(rows(self.data, "plant", "faults")):

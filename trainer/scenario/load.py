@@ -60,7 +60,7 @@ def load_with_document(path: Path) -> tuple[Scenario, Document]:
             document.data = upgraded(document.data, VERSION, UPGRADES)
         except TrainerError as error:
             raise Faults([document.fault(("scenario",), error.what, error.hint)]) from None
-    return validated(document, Scenario), document
+    return validated(document, Scenario, path.parent), document
 
 
 def model_file(scenario: Scenario, path: Path) -> Path | None:

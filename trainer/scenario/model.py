@@ -7,15 +7,24 @@ from __future__ import annotations
 
 import hashlib
 import json
-from typing import Annotated, Any, Literal
+from pathlib import Path
+from typing import Annotated, Any, Literal, Self
 
-from pydantic import Field, ModelWrapValidatorHandler, model_validator
+from pydantic import (
+    Field,
+    ModelWrapValidatorHandler,
+    PrivateAttr,
+    ValidationInfo,
+    model_validator,
+)
 
 from trainer.base.fields import Record, Seconds
 from trainer.base.fitting import form_and_fit
 from trainer.scenario.change import Change, Fitted, Name, formed
 from trainer.scenario.dials import FaultId, HeldVolts, Variants
 from trainer.scenario.readings import LONGEST_S, Reading, Symptom
+from trainer.unit.layout import Layout
+from trainer.unit.own_layout import is_own, layout_called
 
 #: Version of the file's form that this program writes; older ones are brought up in upgrades.py.
 VERSION = 1
@@ -88,7 +97,8 @@ class Scenario(Record):
     level: Annotated[int, Field(ge=1, le=6)]
     setting: Sentence
     briefing: Story
-    layout: Name
+    #: One that ships, or a file in the scenario's folder or below.
+    layout: Annotated[str, Field(min_length=1, max_length=120)]
     start: Start = Start()
     plant: Plant = Plant()
     #: What shows each condition that may be planted.
@@ -111,19 +121,34 @@ class Scenario(Record):
     #: File of acts in scenarios/moves that does the job as a careful hand would.
     model: FileNameOrNone = ""
     variants: Variants = Variants()
+    #: Where the file lies; an own layout is sought from there.
+    _folder: Path | None = PrivateAttr(None)
 
     @model_validator(mode="wrap")
     @classmethod
-    def _fits(cls, data: Any, handler: ModelWrapValidatorHandler[Scenario]) -> Scenario:
+    def _fits(
+        cls, data: Any, handler: ModelWrapValidatorHandler[Self], info: ValidationInfo[Any]
+    ) -> Self:
         """Form first, then the fit of every name, even where the form has faults."""
         from trainer.scenario.fit import misfits
 
-        return form_and_fit(cls, data, handler, misfits)
+        folder = (info.context or {}).get("folder")
+        record = form_and_fit(cls, data, handler, lambda plain: misfits(plain, folder))
+        if folder is not None:
+            record._folder = folder
+        return record
+
+    @property
+    def site(self) -> Layout:
+        """The layout, read anew. Raises TrainerError."""
+        return layout_called(self.layout, self._folder)
 
     @property
     def digest(self) -> str:
         """Names this content whatever the order of its keys and whichever defaults are written."""
         plain = self.model_dump(mode="json", by_alias=True, exclude_defaults=True)
+        if is_own(self.layout):
+            plain["layout_digest"] = self.site.digest
         text = json.dumps(plain, sort_keys=True)
         return hashlib.sha256(text.encode()).hexdigest()
 

@@ -13,11 +13,15 @@ from trainer.base.places import assets_dir
 TITLE_MOST = 60
 
 
-def new_scenario(title: str) -> str:
-    """The text of a scenario with this title."""
+def new_scenario(title: str, layout: str = "") -> str:
+    """The text of a scenario with this title; parts in it are of the layout it comes with."""
     text = (assets_dir() / "new-scenario.yaml").read_text(encoding="utf-8")
     plain = json.dumps(" ".join(title.split())[:TITLE_MOST])
-    return re.sub(r"(?m)^title: .*$", lambda _: f"title: {plain}", text, count=1)
+    text = re.sub(r"(?m)^title: .*$", lambda _: f"title: {plain}", text, count=1)
+    if not layout:
+        return text
+    named = f"layout: {json.dumps(layout)}"
+    return re.sub(r"(?m)^layout: \S+", lambda _: named, text, count=1)
 
 
 def file_name(title: str) -> str:

@@ -32,7 +32,7 @@ from trainer.scenario.model import Scenario
 from trainer.scenario.rng import Stream
 from trainer.unit.charging import with_charge
 from trainer.unit.faults import plant
-from trainer.unit.layout import Layout, load_layout, unit_of
+from trainer.unit.layout import Layout, unit_of
 from trainer.unit.state import Unit
 from trainer.unit.world import advance, at_rest_in, remembering
 
@@ -121,7 +121,7 @@ def _forbidden(rule: Never, draws: Mapping[str, Any]) -> bool:
 def variant(scenario: Scenario, name: str, seed: int) -> Variant:
     """The units of one seed. Raises TrainerError naming what cannot be built."""
     draws = draw(scenario, name, seed)
-    base = load_layout(scenario.layout)
+    base = scenario.site
     factory = unit_of(base, scenario.layout)
     wanted = _dialled(factory, scenario, draws, for_target=True)
     drawn = [fault for fault in _of(scenario, draws, Faults).values() if fault != "none"]
@@ -143,7 +143,7 @@ def variant(scenario: Scenario, name: str, seed: int) -> Variant:
 def wanted_of(scenario: Scenario, name: str, seed: int) -> Wanted:
     """The wiring, parts and conditions that marks are given by."""
     draws = draw(scenario, name, seed)
-    base = load_layout(scenario.layout)
+    base = scenario.site
     unit = _dialled(unit_of(base, scenario.layout), scenario, draws, for_target=True)
     drawn = [fault for fault in _of(scenario, draws, Faults).values() if fault != "none"]
     return Wanted(

@@ -98,7 +98,7 @@ class Look(Plan):
 
 class Read(Plan):
     act: Literal["read"] = "read"
-    what: Literal["job sheet", "nameplate", "diagram", "marking"]
+    what: Literal["job sheet", "nameplate", "diagram", "ladder", "marking"]
     at: Note = ""
 
 

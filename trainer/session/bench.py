@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from trainer.instruments.shown import Health
+from trainer.unit.layout import Layout
 from trainer.unit.state import Placed, Unit
 
 
@@ -63,6 +64,8 @@ class Bench:
     briefing: str = ""
     dirty: frozenset[str] = frozenset()
     diagram: str = "clean"
+    #: The layout itself when it is none that ships: an attempt needs no other file.
+    own_layout: Layout | None = None
     tray: Mapping[str, Placed] | None = None
     hints: tuple[str, ...] = ()
     #: Limits such as stopping a hum within seconds are multiplied by this for the person.

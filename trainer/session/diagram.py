@@ -6,10 +6,8 @@ layout; must know nothing of what was done to the unit since.
 
 from __future__ import annotations
 
+from trainer.sheet.reading import HIDDEN
 from trainer.unit.layout import Layout, LayoutWire
-
-#: Of so many lines one is under the dirt.
-HIDDEN = 3
 
 
 def diagram(layout: Layout, state: str) -> str:

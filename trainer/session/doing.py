@@ -75,7 +75,10 @@ class Doing:
 
     @property
     def site(self) -> Layout:
-        return site_of(self.bench.unit.layout, self.bench.unit.digest)
+        own, unit = self.bench.own_layout, self.bench.unit
+        if own is None:
+            return site_of(unit.layout, unit.digest)
+        return own
 
     def cover_over(self, place: str) -> str:
         """The cover that is on and hides this place or part, or ""."""

@@ -16,6 +16,8 @@ from trainer.session.bench import Bench, Lock
 from trainer.session.events import Event
 from trainer.session.plain import unit_from_plain
 from trainer.unit.conductor import Conductor
+from trainer.unit.layout import Layout
+from trainer.unit.own_layout import layout_from_plain
 from trainer.unit.state import Placed, electrics_from_plain
 
 Data = Mapping[str, Any]
@@ -33,11 +35,17 @@ def begun(data: Data) -> Bench:
         briefing=found.get("briefing", ""),
         dirty=frozenset(found.get("dirty", ())),
         diagram=found.get("diagram", "clean"),
+        own_layout=_layout_in(found, unit.digest),
         tray=None if tray is None else {n: Placed.model_validate(p) for n, p in tray.items()},
         hints=tuple(found.get("hints", ())),
         accommodation=found.get("accommodation", 1.0),
         health={t: Health.model_validate(h) for t, h in found.get("health", {}).items()},
     )  # fmt: skip
+
+
+def _layout_in(found: Data, digest: str) -> Layout | None:
+    plain = found.get("layout")
+    return None if plain is None else layout_from_plain(plain, digest)
 
 
 def evolve(bench: Bench, event: Event) -> Bench:

@@ -109,6 +109,11 @@ def _cover(doing: Doing, name: str, off: bool, ms: int) -> None:
     if name not in doing.site.covers:
         known = ", ".join(doing.site.covers)
         raise Refused(f"There is no cover called {name}; there are {known}.")
+    if doing.site.covers[name].moulded:
+        raise Refused(
+            f"The {name} is moulded onto its leads and does not come off without them; "
+            "what it hides is met where the leads end."
+        )
     if (name in doing.bench.unit.covers_off) == off:
         raise Refused(f"The {name} is {'off' if off else 'on'} already.")
     doing.pass_time(ms)

@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from difflib import get_close_matches
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from trainer.base.errors import NotFoundError, TrainerError, quoted
 from trainer.scenario.taking import HANDS_MS, fed, thermostat
 from trainer.session.judging import judged
-from trainer.unit.layout import Feed, layout_names, load_layout
+from trainer.unit.layout import Feed, Layout, layout_names, load_layout
+from trainer.unit.own_layout import is_layout_file, is_own, layout_to_plain
 from trainer.unit.state import Unit
 from trainer.unit.world import advance, at_rest, contacts_of
 
@@ -43,15 +45,16 @@ def opening(name: str, seed: int, graded: bool = False) -> Opening:
     ``graded``: the variant of this seed or of the next whose start does not hang on a hair.
     """
     if name in layout_names() and graded:
-        raise TrainerError(f"{quoted(name)} is a bench without a job", hint="grade a scenario")
+        raise _no_job(name)
     if name in layout_names():
-        layout = load_layout(name)
-        found: dict[str, Any] = {"dirty": sorted(layout.dirty), "diagram": layout.diagram.state}
-        found["briefing"] = f"{layout.title}. {layout.about}"
-        return Opening(at_rest(layout, name), _header(name, layout.digest, seed), found)
+        return _free(load_layout(name), name, seed)
     from trainer.scenario.load import find_scenario, load_scenario, scenario_names
     from trainer.scenario.variants import variant
 
+    if is_layout_file(Path(name)):
+        if graded:
+            raise _no_job(name)
+        return _free(load_layout(Path(name)), name, seed)
     if name.replace("-", "").isalnum() and name not in scenario_names():
         _unknown(name, [*scenario_names(), *layout_names()])
     scenario = load_scenario(name)
@@ -61,7 +64,26 @@ def opening(name: str, seed: int, graded: bool = False) -> Opening:
         made = graded_variant(scenario, find_scenario(name).stem, seed)
     else:
         made = variant(scenario, find_scenario(name).stem, seed)
-    return Opening(made.unit, _header(name, scenario.digest, made.seed), found_of(made))
+    return Opening(made.unit, _header_of(name, made), found_of(made))
+
+
+def _no_job(name: str) -> TrainerError:
+    return TrainerError(f"{quoted(name)} is a bench without a job", hint="grade a scenario")
+
+
+def _free(layout: Layout, name: str, seed: int) -> Opening:
+    """The bare unit of a layout, one that ships or a file."""
+    found: dict[str, Any] = {"dirty": sorted(layout.dirty), "diagram": layout.diagram.state}
+    found["briefing"] = f"{layout.title}. {layout.about}"
+    called = Path(name).name
+    found |= _carried(layout, called)
+    header = _header(name, layout.digest, seed, called, layout.digest)
+    return Opening(at_rest(layout, called), header, found)
+
+
+def _carried(layout: Layout, name: str) -> dict[str, Any]:
+    """An own layout goes along in the attempt; its file may change or be on another machine."""
+    return {"layout": layout_to_plain(layout)} if is_own(name) else {}
 
 
 def _unknown(name: str, every: list[str]) -> None:
@@ -70,8 +92,16 @@ def _unknown(name: str, every: list[str]) -> None:
     raise NotFoundError(f"there is no scenario or bench named {quoted(name)}", hint=hint)
 
 
-def _header(name: str, digest: str, seed: int) -> dict[str, Any]:
-    return {"scenario": name, "digest": digest, "seed": seed}
+def _header(name: str, digest: str, seed: int, layout: str, laid: str) -> dict[str, Any]:
+    """``laid`` is the digest of what the layout says, whatever file it came from."""
+    return {
+        "scenario": name, "digest": digest, "seed": seed, "layout": layout, "layout_digest": laid,
+    }  # fmt: skip
+
+
+def _header_of(name: str, made: Variant) -> dict[str, Any]:
+    job = made.scenario
+    return _header(name, job.digest, made.seed, job.layout, made.unit.digest)
 
 
 def found_of(made: Variant) -> dict[str, Any]:
@@ -86,6 +116,7 @@ def found_of(made: Variant) -> dict[str, Any]:
         "level": job.level, "time_s": job.time, "tools": list(job.tools),
         "spots": {n: [*spot.at, spot.turn] for n, spot in made.layout.parts.items()},
     }  # fmt: skip
+    found |= _carried(job.site, job.layout)
     if job.proof.starts:
         found["reference"] = reference(made)
     if made.conditions:

@@ -12,6 +12,8 @@ from trainer.session import acts
 from trainer.session.diagram import diagram
 from trainer.session.doing import Doing, Refused
 from trainer.session.times import cost_ms
+from trainer.sheet.ladder_text import ladder_text
+from trainer.sheet.reading import sheet_of
 from trainer.unit.catalogue import type_of
 from trainer.unit.conductor import SIDES, part_of, terminal_of
 
@@ -88,6 +90,8 @@ def read(doing: Doing, act: acts.Read) -> None:
         doing.say("Printed on the parts: " + "; ".join(kinds) + ".")
     elif act.what == "diagram":
         doing.say(diagram(site, doing.bench.diagram))
+    elif act.what == "ladder":
+        doing.say(ladder_text(sheet_of(site, doing.bench.diagram)))
     else:
         doing.reach(act.at)
         doing.say(part_in_words(doing, part_of(act.at)))

@@ -246,7 +246,7 @@ FAULTS: dict[str, Fault] = {
     "F49": Fault("loose spade on R", "wiring", lambda unit: remake(
         unit, f"{the(unit, 'compressor')}.R", seated=0.3)),
     "F50": Fault("low volts on starting", "supply", altered(
-        SERVICE, transformer="5 kVA", length="400 ft")),
+        SERVICE, transformer="3 kVA", length="200 ft")),
     "F51": Fault("leg lost", "supply", leg_lost),
     "F52": Fault("high volts", "supply", altered(SERVICE, volts="270 V")),
     "F53": Fault("generator droops", "supply", altered(("generator",), rating="4 kVA")),

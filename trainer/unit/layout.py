@@ -53,6 +53,8 @@ class LayoutWire(Record):
 class Cover(Record):
     hides: Annotated[list[str], Field(min_length=1)]
     screws: Annotated[int, Field(ge=0, le=30)] = 2
+    #: Moulded onto its leads: what it hides is never seen, for it does not come off without them.
+    moulded: bool = False
 
 
 class Feed(Record):
