@@ -12,6 +12,7 @@ from trainer.assess.job import Job, job_of
 from trainer.scenario.load import find_scenario, load_scenario
 from trainer.scenario.model import Scenario
 from trainer.unit.layout import layouts_dir
+from trainer.unit.own_layout import is_own
 
 
 def scenario_of(name: str) -> Scenario:
@@ -22,8 +23,10 @@ def scenario_of(name: str) -> Scenario:
 def job_for(name: str, seed: int) -> Job:
     """The job of a scenario and a seed. Raises TrainerError."""
     scenario = scenario_of(name)
-    laid = layouts_dir() / f"{scenario.layout}.yaml"
-    return _job(name, seed, _changed(find_scenario(name)), _changed(laid))
+    path = find_scenario(name)
+    own = is_own(scenario.layout)
+    laid = path.parent / scenario.layout if own else layouts_dir() / f"{scenario.layout}.yaml"
+    return _job(name, seed, _changed(path) + _changed(laid))
 
 
 def _changed(path: Path) -> int:
@@ -36,5 +39,5 @@ def _scenario(name: str, changed: int) -> Scenario:
 
 
 @lru_cache(maxsize=256)
-def _job(name: str, seed: int, changed: int, laid: int) -> Job:
+def _job(name: str, seed: int, changed: int) -> Job:
     return job_of(_scenario(name, changed), Path(name).stem, seed)
