@@ -17,16 +17,20 @@ from trainer.unit.own_layout import is_own
 
 def scenario_of(name: str) -> Scenario:
     """The scenario that an attempt names. Raises Faults or NotFoundError."""
-    return _scenario(name, _changed(find_scenario(name)))
+    return _scenario(name, _edition(name))
 
 
 def job_for(name: str, seed: int) -> Job:
     """The job of a scenario and a seed. Raises TrainerError."""
-    scenario = scenario_of(name)
+    return _job(name, seed, _edition(name))
+
+
+def _edition(name: str) -> tuple[int, ...]:
+    """When the files last changed that a scenario is read from: its own and its layout's."""
     path = find_scenario(name)
-    own = is_own(scenario.layout)
-    laid = path.parent / scenario.layout if own else layouts_dir() / f"{scenario.layout}.yaml"
-    return _job(name, seed, _changed(path) + _changed(laid))
+    layout = _scenario(name, (_changed(path),)).layout
+    laid = path.parent / layout if is_own(layout) else layouts_dir() / f"{layout}.yaml"
+    return _changed(path), _changed(laid)
 
 
 def _changed(path: Path) -> int:
@@ -34,10 +38,10 @@ def _changed(path: Path) -> int:
 
 
 @lru_cache(maxsize=64)
-def _scenario(name: str, changed: int) -> Scenario:
+def _scenario(name: str, edition: tuple[int, ...]) -> Scenario:
     return load_scenario(name)
 
 
 @lru_cache(maxsize=256)
-def _job(name: str, seed: int, changed: int) -> Job:
-    return job_of(_scenario(name, changed), Path(name).stem, seed)
+def _job(name: str, seed: int, edition: tuple[int, ...]) -> Job:
+    return job_of(_scenario(name, edition), Path(name).stem, seed)
