@@ -28,7 +28,7 @@ LAYERS = {
     "scenario": "base circuit parts unit instruments nets",
     "sheet": "base parts unit",
     "session": "base motor circuit parts study starts unit instruments scenario sheet",
-    "assess": "base unit nets scenario session",
+    "assess": "base parts unit nets scenario session",
     "store": "base scenario session",
     "classroom": "base scenario store assess",
     "report": "base scenario session assess classroom",

@@ -14,6 +14,11 @@ from trainer.assess.job import Job
 from trainer.assess.judged import Judged, evidence, met, not_shown, partly
 from trainer.assess.story import Story
 from trainer.assess.wiring import Compared
+from trainer.nets.wires import Wire, wires_in
+from trainer.parts.conductors import table
+
+#: Ohms a conductor may have more than the one wanted: what a table rounds off.
+THINNER = 1.05
 
 
 def corrected(
@@ -22,9 +27,9 @@ def corrected(
     """The items of correctness, by name; ``works_otherwise`` is the share for level 4."""
     handled = made_ends(story)
     yield "wiring", _wiring(story, found, left, bool(handled), works_otherwise)
-    parts = _parts(story, job)
-    if parts is not None:
-        yield "parts", parts
+    for name, judged in (("parts", _parts(story, job)), ("gauges", _gauges(story, job))):
+        if judged is not None:
+            yield name, judged
 
 
 def _wiring(
@@ -43,6 +48,33 @@ def _wiring(
 def _gained(before: Fraction, after: Fraction) -> Fraction:
     """What was made good of what was missing, 0 to 1."""
     return max(Fraction(0), (after - before) / (1 - before))
+
+
+def _gauges(story: Story, job: Job) -> Judged | None:
+    """Conductors off the reel are no thinner than what is wanted where they run."""
+    new = {t for t, c in story.last.conductors.items() if not c["factory"]}
+    wires = [w for w in wires_in(story.last.conductors) if w.tag in new and w.whole]
+    if not wires:
+        return None
+    thin = [w for w in wires if _ohms(w.gauge) > THINNER * max(_ohms(g) for g in _wanted(w, job))]
+    rows = [t for t in story.acts("take wire") if str(t.asked["wire"]) in {w.tag for w in wires}]
+    if not thin:
+        return met("New conductors are thick enough for where they run.", *rows)
+    told = "; ".join(f"wire {w.tag} is {w.gauge}, wanted is {_wanted(w, job)[0]}" for w in thin)
+    return partly(len(wires) - len(thin), len(wires), f"Too thin: {told}.", *rows)
+
+
+def _wanted(wire: Wire, job: Job) -> list[str]:
+    """The gauge wanted between its terminals; else those wanted at either of them."""
+    exact = job.gauges.get(frozenset((wire.a, wire.b)))
+    if exact:
+        return [exact]
+    near = [g for pair, g in job.gauges.items() if pair & {wire.a, wire.b}]
+    return sorted(near, key=_ohms, reverse=True) or [wire.gauge]
+
+
+def _ohms(gauge: str) -> float:
+    return table().conductors[gauge].ohm_per_kft
 
 
 def _parts(story: Story, job: Job) -> Judged | None:

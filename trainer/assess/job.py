@@ -73,16 +73,10 @@ class Job:
         units = [self.target, *self.alternates.values()]
         return [{name: placed.type for name, placed in unit.parts.items()} for unit in units]
 
-    def wanted_gauges(self) -> list[Mapping[frozenset[str], str]]:
-        """Pair of terminals -> gauge, of the target and of every alternate."""
-        return [_gauges(unit) for unit in (self.target, *self.alternates.values())]
-
-
-def _gauges(unit: Unit) -> dict[frozenset[str], str]:
-    return {
-        frozenset(str(e.on).partition(":")[0] for e in (c.a, c.b) if e.on): c.gauge
-        for c in unit.conductors.values()
-    }
+    @cached_property
+    def gauges(self) -> Mapping[frozenset[str], str]:
+        """Pair of terminals -> the gauge wanted between them."""
+        return {frozenset((w.a, w.b)): w.gauge for w in self.target_wires if w.whole}
 
 
 def job_of(scenario: Scenario, name: str, seed: int) -> Job:

@@ -22,7 +22,7 @@ DIAGNOSIS = (
     "named", "before repair", "two readings", "separates", "meanings", "one commitment",
     "no needless part",
 )  # fmt: skip
-CORRECTNESS = ("wiring", "parts")
+CORRECTNESS = ("wiring", "parts", "gauges")
 
 
 def misfits(data: Any) -> list[Misfit]:
