@@ -13,6 +13,8 @@ Knows elements as resistances and capacitances; knows no machine speed and no fr
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,14 +24,50 @@ from trainer.circuit.elements import LEAKAGE_S, Capacitive, Elements, Resistor
 from trainer.circuit.network import (
     Branch,
     Equations,
+    Taps,
     between,
     branches_of,
     dc_paths,
     leaks_of,
-    rows_of,
+    rows_of_taps,
 )
 
 Array = NDArray[np.float64]
+#: Decompositions kept: a few points of a few circuits, about 0.2 MB each.
+KEPT_MOST = 32
+
+
+class Decomposed(NamedTuple):
+    """What numbers alone make of a table; shared, so its arrays cannot be written."""
+
+    conductance: Array
+    equations: Equations
+    emf: Array
+    w: Array
+    share: Array
+    roots: Array
+    modes: Array
+    rates: Array
+
+
+@lru_cache(maxsize=KEPT_MOST)
+def decomposed(
+    taps: tuple[Taps, ...], ohms: tuple[float, ...], farads: tuple[float, ...], node_count: int
+) -> Decomposed:
+    """Modes of branches, the capacitors first. The arguments are all that it depends on."""
+    conductance = np.array([1.0 / r for r in ohms])
+    equations = Equations(rows_of_taps(taps, node_count), conductance)
+    emf = np.zeros((len(ohms), len(farads)))
+    emf[range(len(farads)), range(len(farads))] = -1.0
+    w = equations.respond(emf)
+    drops = equations.drops(w, emf)
+    graded = np.sqrt(conductance)[:, None] * drops / np.sqrt(np.array(farads))
+    share, roots, modes = graded_svd(graded)
+    found = Decomposed(conductance, equations, emf, w, share, roots, modes, roots**2)
+    for array in found:
+        if isinstance(array, np.ndarray):
+            array.setflags(write=False)
+    return found
 
 
 class RcModes:
@@ -61,17 +99,12 @@ class RcModes:
         self._decompose()
 
     def _decompose(self) -> None:
-        count = len(self.capacitors)
-        self.conductance = np.array([1.0 / b.ohms for b in self.table])
-        rows = rows_of(self.table, self.node_count)
-        self.equations = Equations(rows, self.conductance)
-        self._emf = np.zeros((len(self.table), count))
-        self._emf[range(count), range(count)] = -1.0
-        self._w = self.equations.respond(self._emf)
-        drops = self.equations.drops(self._w, self._emf)
-        graded = np.sqrt(self.conductance)[:, None] * drops / np.sqrt(self.farads)
-        self.share, self.roots, self._modes = graded_svd(graded)
-        self.rates = self.roots**2
+        taps, ohms = tuple(b.taps for b in self.table), tuple(b.ohms for b in self.table)
+        found = decomposed(taps, ohms, tuple(self.farads.tolist()), self.node_count)
+        self.conductance, self.equations = found.conductance, found.equations
+        self._emf, self._w = found.emf, found.w
+        self.share, self.roots, self._modes = found.share, found.roots, found.modes
+        self.rates = found.rates
 
     def amplitudes(self, volts: Array) -> Array:
         """Mode amplitudes of plate volts; half their squares sum to the stored energy [J^1/2]."""

@@ -123,9 +123,14 @@ def _copper(b: Branch) -> list[Branch]:
 
 def rows_of(branches: Sequence[Branch], node_count: int) -> Array:
     """Coefficients of the branches over all nodes but the chassis, one row each."""
-    rows = np.zeros((len(branches), node_count))
-    for k, branch in enumerate(branches):
-        for node, coeff in branch.taps:
+    return rows_of_taps([branch.taps for branch in branches], node_count)
+
+
+def rows_of_taps(taps: Sequence[Taps], node_count: int) -> Array:
+    """As ``rows_of``, from the taps alone."""
+    rows = np.zeros((len(taps), node_count))
+    for k, tapped in enumerate(taps):
+        for node, coeff in tapped:
             rows[k, node] += coeff
     return np.ascontiguousarray(rows[:, 1:])
 

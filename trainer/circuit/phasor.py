@@ -68,6 +68,8 @@ def prepare(
 #: Contact states reduced lately: (elements, what they were reduced with, the result).
 _RECENT: list[tuple[Elements, tuple[object, ...], PreparedPhasor]] = []
 RECENT_MOST = 12
+#: Solutions kept by a reduction: a machine at rest is asked for both ways, over and over.
+SOLVED_MOST = 4
 
 
 def prepared_again(
@@ -121,6 +123,8 @@ class PreparedPhasor:
         temps: dict[str, tuple[float, float]],
     ) -> None:
         self.elements, self.table, self.hz, self.temps = elements, table, hz, temps
+        #: Solutions lately asked for, by the speeds as bytes: -0.0 is another than 0.0.
+        self._solved: dict[bytes, PhasorSolution] = {}
         self.machines = list(elements.machines)
         self.params = {m.name: replace(m.params, core_ohms=0.0) for m in self.machines}
         self.index = {b.name: k for k, b in enumerate(table)}
@@ -146,8 +150,10 @@ class PreparedPhasor:
 
     def at_temperatures(self, temps: Temps) -> PreparedPhasor:
         """The same reduction with windings as warm as this."""
+        if temps == self.temps:
+            return self
         other = copy(self)
-        other.temps = dict(temps)
+        other.temps, other._solved = dict(temps), {}
         return other
 
     def winding(self, name: str, speed_rad_s: ArrayLike) -> Complex:
@@ -162,6 +168,14 @@ class PreparedPhasor:
     def at(self, speeds: Speeds) -> PhasorSolution:
         """The circuit with its machines held at ``speeds`` [rad/s]; a missing one stands still."""
         held = {m.name: float(speeds.get(m.name, 0.0)) for m in self.machines}
+        key = np.array(list(held.values())).tobytes()
+        if key not in self._solved:
+            if len(self._solved) >= SOLVED_MOST:
+                del self._solved[next(iter(self._solved))]
+            self._solved[key] = self._solve_at(held)
+        return self._solved[key]
+
+    def _solve_at(self, held: dict[str, float]) -> PhasorSolution:
         blocks = {name: self.winding(name, speed) for name, speed in held.items()}
         change = self.change(blocks)
         v = np.linalg.solve(self._one + self.z @ change, self.v0)

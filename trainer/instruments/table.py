@@ -78,10 +78,11 @@ def over_rating(instrument: str, meeting: Meeting, points: tuple[str, str]) -> b
     Direct volts of a charge ride on the alternating ones: the rms of both counts.
     """
     a, b = (meeting.at(point) for point in points)
-    most = max(
+    volts = [
         math.hypot(
             meeting.volts_ac(one, other, PROBE_OHMS), meeting.volts_dc(one, other, PROBE_OHMS)
         )
-        for one, other in ((a, b), (a, CHASSIS), (b, CHASSIS))
-    )
-    return most > rated_v(instrument)
+        for one, other in dict.fromkeys(((a, b), (a, CHASSIS), (b, CHASSIS)))
+        if one != other  # no volts from a node to itself
+    ]
+    return max(volts, default=0.0) > rated_v(instrument)
