@@ -171,7 +171,7 @@ class PreparedPhasor:
         key = np.array(list(held.values())).tobytes()
         if key not in self._solved:
             if len(self._solved) >= SOLVED_MOST:
-                del self._solved[next(iter(self._solved))]
+                self._solved.pop(next(iter(self._solved)), None)
             self._solved[key] = self._solve_at(held)
         return self._solved[key]
 
