@@ -1,4 +1,4 @@
-"""Data files of the reports: cautions, spacing of checks, which exercise trains what.
+"""Data files of the reports: cautions, what comes of what, spacing of checks, what trains what.
 
 Knows form; must know no attempt.
 """
@@ -41,6 +41,14 @@ class Spacing(Record):
     test_out: dict[int, str]
 
 
+class Why(Record):
+    """What comes of leaving a step out, by its code."""
+
+    why: Literal[1]
+    codes: dict[str, Line]
+    domains: dict[Domain, Line]
+
+
 class Training(Record):
     """Names of exercises by code of a step, and by domain for all other codes."""
 
@@ -62,3 +70,8 @@ def spacing() -> Spacing:
 @cache
 def training() -> Training:
     return yamlfile.load(assets_dir() / "training.yaml", Training)
+
+
+@cache
+def whys() -> Why:
+    return yamlfile.load(assets_dir() / "report" / "why.yaml", Why)

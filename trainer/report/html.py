@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any
 from trainer.base.places import assets_dir
 from trainer.report import palette, startplot, timeline
 from trainer.report.assets import Cautions
+from trainer.report.assets import cautions as house_cautions
+from trainer.report.comparing import Compared
 from trainer.report.page import QUESTION, Debrief
 from trainer.session.text import clock
 
@@ -79,3 +81,8 @@ def _environment(escaping: bool) -> Environment:
         loader=FileSystemLoader(assets_dir() / "report"), autoescape=escaping,
         undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True,
     )  # fmt: skip
+
+
+def comparison(c: Compared) -> str:
+    """Two attempts side by side as a file."""
+    return rendered("compare.html", c.footer, house_cautions(), c=c)

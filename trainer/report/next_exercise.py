@@ -77,7 +77,7 @@ def next_exercise(mark: Mark, offers: Sequence[Offer], training: Training) -> Ch
     chosen = _named(codes, domain, offers, training)
     if chosen is None:
         return _again(mark, offers, f"{DOMAINS[domain]} broke first, and this job trains it.")
-    if chosen.name == mark.subject.scenario:
+    if chosen.name == mark.subject.scenario or chosen.level > mark.subject.level:
         return _again(mark, offers, why)
     return Choice(chosen.name, chosen.title, chosen.level, why)
 

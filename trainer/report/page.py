@@ -10,22 +10,25 @@ from dataclasses import dataclass
 from typing import Any
 
 from trainer.assess.marks import DOMAINS, Critical, DomainScore, Evidence, Finding, Mark, Note
+from trainer.assess.procedure import procedure
 from trainer.assess.showing import floored
-from trainer.report.assets import Cautions, Training, cautions, training
+from trainer.report.assets import Cautions, Training, cautions, training, whys
 from trainer.report.harm import Ending, ending_of
 from trainer.report.next_exercise import Choice, Offer, first_broken, first_critical, next_exercise
 from trainer.report.startplot import Row as Number
 from trainer.report.startplot import table
 from trainer.report.starts import Start, chosen, reference_of, starts_of, with_levels
 from trainer.report.timeline import Row, rows_of
+from trainer.report.wiring import Joint, joints
 from trainer.scenario.model import Point, Scenario
 from trainer.session.log import Attempt
 from trainer.session.text import clock
 
 QUESTION = "What would you do differently?"
-#: Findings told at once; the rest is on demand.
+#: Findings told at once, what broke first among them; the rest is on demand.
 TOLD = 3
-NOTHING = "Nothing was measured of it in this attempt."
+#: What an assessor says of an error that had no victim.
+UNHARMED = "This time it did nobody harm."
 
 
 @dataclass(frozen=True)
@@ -79,6 +82,7 @@ class Debrief:
     notes: tuple[tuple[str, str], ...]
     timeline: tuple[Row, ...]
     until_ms: int
+    wires: tuple[Joint, ...]
     points: tuple[Point, ...]
     next: Choice | None
     cautions: Cautions
@@ -104,17 +108,19 @@ def debrief(
     starts = starts_of(events)
     shown, reference = chosen(starts), reference_of(events)
     shown = with_levels(shown, events) if shown else None
-    findings = [_finding(f) for f in mark.findings]
+    first = _first(mark)
+    findings = [told for f in mark.findings if (told := _finding(f)) != first]
+    at_once = TOLD - 1 if first else TOLD
     return Debrief(
         mark, mark.subject.title or mark.subject.scenario, _facts(mark, attempt),
         ending_of(mark, events), tuple(_critical(c) for c in mark.critical), _well(mark),
-        _first(mark), tuple(starts), shown, reference,
+        first, tuple(starts), shown, reference,
         tuple(table(shown, reference)) if shown else (),
-        tuple(findings[:TOLD]), tuple(findings[TOLD:]), verdict_of(mark),
+        tuple(findings[:at_once]), tuple(findings[at_once:]), verdict_of(mark),
         floored(mark.total, mark.cut), floored(mark.cut, mark.cut),
         tuple(_score(d) for d in mark.domains), _notes(mark.notes),
         tuple(rows_of(mark, events)), events[-1].at_ms if events else 0,
-        tuple(scenario.debrief) if scenario else (),
+        tuple(joints(mark.wiring.get("rows", ()))), tuple(scenario.debrief) if scenario else (),
         next_exercise(mark, offers, trains or training()), cautions(),
     )  # fmt: skip
 
@@ -154,17 +160,32 @@ def _facts(mark: Mark, attempt: Attempt) -> tuple[tuple[str, str], ...]:
 
 
 def _critical(c: Critical) -> Told:
+    does = c.consequence
+    if not does or does == UNHARMED:
+        does = f"{whys().codes.get(c.code, '')} {does}".strip()
     return Told(
-        _capital(c.title), c.code, c.sentence, c.consequence or NOTHING, c.practice, c.source,
+        _capital(c.title), c.code, c.sentence, does, c.practice, c.source,
         where(c.evidence), "critical error",
     )  # fmt: skip
 
 
 def _finding(f: Finding) -> Told:
     return Told(
-        _capital(f.rule), f.code, f.sentence, f.consequence or NOTHING, f.practice,
-        f.source or "common practice", where(f.evidence), f.outcome,
+        title_of(f), f.code, f.sentence, f.consequence or _why(f),
+        f.practice, f.source or "common practice", where(f.evidence), f.outcome,
     )  # fmt: skip
+
+
+def title_of(f: Finding) -> str:
+    """What was judged in words of the trade: a rule of order by the name of its first step."""
+    steps = procedure().steps
+    ordered = f.code in steps and " before " in f.rule
+    return _capital(steps[f.code].title if ordered else f.rule)
+
+
+def _why(f: Finding) -> str:
+    """What comes of it in general, where this attempt has no number."""
+    return whys().codes.get(f.code) or whys().domains[f.domain]
 
 
 def _capital(words: str) -> str:

@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from trainer.report.starts import Line, Start
-from trainer.report.svg import Drawing, rows_for, steps
+from trainer.report.svg import Drawing, rows_for, steps, wide
 
 #: Margins and heights [units].
 LEFT, TOP, ROW, GAP, PANEL, FOOT = 56.0, 26.0, 18.0, 30.0, 104.0, 40.0
@@ -20,10 +20,12 @@ LEAST_S, ROOM = 0.2, 0.2
 RPM = 60.0 / (2.0 * math.pi)
 PANELS = (
     ("supply_a", "Supply, amps", 1.0),
-    ("v_sc", "V(S-C), volts; thick: rms", 1.0),
+    ("v_sc", "V(S-C) in volts; thick: rms, what the relay answers to", 1.0),
     ("start_capacitor_v", "Start capacitor, volts", 1.0),
     ("speed_rad_s", "Speed, rpm", RPM),
 )
+#: The panel with the relay's two levels is this much taller.
+TALL = {"v_sc": 1.6}
 
 
 @dataclass(frozen=True)
@@ -55,7 +57,7 @@ def drawn(start: Start, reference: Start | None, width: float = 760.0, css: str 
     names = [(LEFT + (right - LEFT) * t / span, words) for t, words in marks(start) if t <= span]
     rows = rows_for(names, width - 4.0)
     top = TOP + ROW * (1 + max((r for r, _ in rows), default=-1))
-    height = top + (GAP + PANEL) * len(shown) + FOOT
+    height = top + sum(GAP + PANEL * TALL.get(name, 1.0) for name, _, _ in shown) + FOOT
     d = Drawing(width, height, told(start, reference))
     _legend(d, reference is not None)
     bottom = height - FOOT
@@ -63,10 +65,10 @@ def drawn(start: Start, reference: Start | None, width: float = 760.0, css: str 
         y = top - ROW * row
         d.line(x, y - 4.0, x, bottom, "mark")
         d.text(left + 3.0, y - 6.0, words, "tag")
-    for n, (name, title, times) in enumerate(shown):
-        y0 = top + GAP + n * (GAP + PANEL)
-        place = (LEFT, right, y0, y0 + PANEL)
-        _panel(d, start, reference, name, title, times, place, span)
+    y = top
+    for name, title, times in shown:
+        y0, y = y + GAP, y + GAP + PANEL * TALL.get(name, 1.0)
+        _panel(d, start, reference, name, title, times, (LEFT, right, y0, y), span)
     _seconds(d, right, bottom, span)
     return d.markup(css)
 
@@ -126,6 +128,7 @@ def _panel(
         y = frame.y(value)
         d.line(frame.x0, y, frame.x1, y, "grid")
         d.text(frame.x0 - 6.0, y + 4.0, f"{value:.0f}".replace("-", "−"), "tag", "end")
+    title = title if wide(title) < d.width - LEFT else title.rpartition(",")[0]
     d.text(frame.x0, frame.y0 - 8.0, title, "title")
     for s in ones:
         css = "own" if s is start else "ghost"
@@ -134,8 +137,10 @@ def _panel(
         if name == "v_sc" and name in s.rms:
             _course(d, frame, s.rms[name], times, css + " thick")
     if levels is not None:
-        _level(d, frame, levels.pickup_v, f"pickup {levels.pickup_v:.0f} V", -5.0)
-        _level(d, frame, levels.dropout_v, f"drop-out {levels.dropout_v:.0f} V", -5.0)
+        # the names stand apart even where the levels nearly meet
+        apart = max(0.0, 16.0 - (frame.y(levels.dropout_v) - frame.y(levels.pickup_v)))
+        _level(d, frame, levels.pickup_v, f"pickup {levels.pickup_v:.0f} V", -apart / 2.0)
+        _level(d, frame, levels.dropout_v, f"drop-out {levels.dropout_v:.0f} V", apart / 2.0)
 
 
 def _until(line: Line, span: float) -> list[float]:
@@ -157,15 +162,16 @@ def _course(d: Drawing, frame: Frame, line: Line, times: float, css: str) -> Non
     d.course(inside, css)
 
 
-def _level(d: Drawing, frame: Frame, volts: float, words: str, up: float) -> None:
+def _level(d: Drawing, frame: Frame, volts: float, words: str, down: float) -> None:
     """A dashed line with its name at the right: in the margin where there is one, else on it."""
     y = frame.y(volts)
     d.line(frame.x0, y, frame.x1, y, "level")
     if d.width - frame.x1 > 50.0:
-        d.text(frame.x1 + 6.0, y + 4.0, words, "level-tag")
+        d.text(frame.x1 + 6.0, y + 4.0 + down, words, "level-tag")
     else:
-        d.box(frame.x1 - 7.6 * len(words), y + up - 12.0, 7.6 * len(words), 15.0, "under")
-        d.text(frame.x1 - 4.0, y + up, words, "level-tag", "end")
+        y += down + (-4.0 if down <= 0.0 else 8.0)
+        d.box(frame.x1 - 7.6 * len(words), y - 11.0, 7.6 * len(words), 14.0, "under")
+        d.text(frame.x1 - 4.0, y, words, "level-tag", "end")
 
 
 def _seconds(d: Drawing, right: float, bottom: float, span: float) -> None:

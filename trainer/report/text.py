@@ -120,9 +120,7 @@ def _wiring(d: Debrief) -> list[str]:
         return []
     lines = ["THE WIRING AS BUILT", *wrapped(f"Level {w['level']} of 5: {w['level_text']}.", "  ")]
     lines += _bullets(w.get("sentences", ()))
-    for row in w.get("rows", ()):
-        if not row["same"]:
-            built = f"{row['from']} to {row['to']}" if row["from"] else "not there"
-            wanted = f"{row['wanted_from']} to {row['wanted_to']}" if row["wanted_from"] else "none"
-            lines.append(f"  wire {row['wire']} ({row['colour']}): {built}; wanted: {wanted}")
+    for j in d.wires:
+        if j.status != "same":
+            lines.append(f"  wire {j.wire} ({j.colour}), {j.status}: {j.built}; wanted: {j.wanted}")
     return [*lines, ""]

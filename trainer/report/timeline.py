@@ -11,7 +11,7 @@ from typing import Any, Literal
 
 from trainer.assess.marks import Mark
 from trainer.report.starts import start_of
-from trainer.report.svg import Drawing, steps
+from trainer.report.svg import Drawing, steps, wide
 from trainer.session.events import ASKED, Event
 from trainer.session.text import clock, tell
 
@@ -136,6 +136,8 @@ def shock_volts(d: Mapping[str, Any]) -> tuple[float, str]:
 # --- the strip -----------------------------------------------------------------------------------
 
 LANE, FOOT, HALF = 30.0, 38.0, 6.0
+#: Lanes whose marks carry the number of their event.
+NUMBERED = ("start", "near miss", "hazard")
 
 
 def drawn(rows: Sequence[Row], until_ms: int, width: float = 760.0, css: str = "") -> str:
@@ -151,16 +153,14 @@ def drawn(rows: Sequence[Row], until_ms: int, width: float = 760.0, css: str = "
         y = LANE * (n + 0.5)
         d.line(left, y, right, y, "grid")
         d.text(0.0, y + 4.5, title, "tag")
-        last = -1e9
-        for row in (r for r in rows if r.lane == lane):
-            x = left + (right - left) * row.at_ms / whole
+        mine = [r for r in rows if r.lane == lane]
+        xs = [left + (right - left) * r.at_ms / whole for r in mine]
+        free = left
+        for n, (x, row) in enumerate(zip(xs, mine, strict=True)):
             d.polygon(_shape(lane, x, y), f"lane-{lane.replace(' ', '-')}", f"{row.at} {row.words}")
-            number = str(row.event)
-            if lane in ("start", "near miss", "hazard") and x - last > 9.0 * len(number) + 16.0:
-                last = x
-                inside = x + HALF + 3.0 + 8.0 * len(number) < width
-                d.text(x + HALF + 3.0 if inside else x - HALF - 3.0, y + 4.5, number, "tag on",
-                       "start" if inside else "end")  # fmt: skip
+            if lane in NUMBERED:
+                after = xs[n + 1] - HALF if n + 1 < len(xs) else width
+                free = max(_number(d, row, x, y, free, after), x + HALF)
     d.line(left, bottom, right, bottom, "axis")
     for minutes in steps(0.0, whole / 60_000.0, 8 if width > 500.0 else 4):
         x = left + (right - left) * minutes * 60_000.0 / whole
@@ -168,6 +168,18 @@ def drawn(rows: Sequence[Row], until_ms: int, width: float = 760.0, css: str = "
         d.text(x, bottom + 18.0, f"{minutes:g}", "tag", "middle")
     d.text(left, bottom + 34.0, "bench minutes; numbers are events", "tag")
     return d.markup(css)
+
+
+def _number(d: Drawing, row: Row, x: float, y: float, free: float, after: float) -> float:
+    """The event's number beside its mark where there is room; where free room then begins."""
+    words = str(row.event)
+    need = wide(words) + HALF + 6.0
+    if x + need < after:
+        d.text(x + HALF + 3.0, y + 4.5, words, "tag on")
+        return x + need
+    if x - need > free:
+        d.text(x - HALF - 3.0, y + 4.5, words, "tag on", "end")
+    return free
 
 
 def _shape(lane: Lane, x: float, y: float) -> list[tuple[float, float]]:
