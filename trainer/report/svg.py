@@ -46,7 +46,7 @@ class Drawing:
 
     def markup(self, css: str) -> str:
         head = f'<svg class="{css}" role="img" aria-label="{escape(self.label)}"'
-        size = f'viewBox="0 0 {self.width:.0f} {self.height:.0f}"'
+        size = f'viewBox="0 0 {self.width:.0f} {self.height:.0f}" preserveAspectRatio="xMinYMid"'
         return f"{head} {size}>{''.join(self.pieces)}</svg>"
 
 
