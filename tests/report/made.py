@@ -36,9 +36,16 @@ def finding(rule="P34 before RESTORE", code="P34", domain="sequence", outcome="n
 
 
 def critical(code="CF2", events=(3,), **more):
-    given = {"title": "absence of volts not proved", "sentence": "Hands went in untested.",
-             "consequence": "", "practice": "Test first.", "source": "a standard", **more}  # fmt: skip
-    return Critical(code, evidence=Evidence(tuple(events), tuple(1000 * e for e in events)), **given)
+    given = {
+        "title": "absence of volts not proved",
+        "sentence": "Hands went in untested.",
+        "consequence": "",
+        "practice": "Test first.",
+        "source": "a standard",
+        **more,
+    }
+    where = Evidence(tuple(events), tuple(1000 * e for e in events))
+    return Critical(code, evidence=where, **given)
 
 
 def mark(findings=(), criticals=(), notes=(), learner="A. Learner", verdict=None, safe=None,
@@ -79,8 +86,9 @@ def start_data(outcome="stalled", speed=0.0, peak=131.0):
     figures = {"outcome": outcome, "peak_line_a": peak, "clamp_inrush_a": 77.0,
                "time_to_90pct_s": 0.2 if speed else None, "disengage_s": 0.25 if speed else None,
                "sag_pct": {"leg_to_leg": 2.6}, "trips": []}  # fmt: skip
-    return {"course": {"outcome": "runs", "peak_a": peak, "to_speed_ms": None}, "figures": figures, "near": lines,
-            "far": {k: lines[k] for k in ("t_s", "v_sc")}}  # fmt: skip
+    course = {"outcome": "runs", "peak_a": peak, "to_speed_ms": None}
+    far = {k: lines[k] for k in ("t_s", "v_sc")}
+    return {"course": course, "figures": figures, "near": lines, "far": far}
 
 
 SHOCK = {"place": "contactor.L1", "other": "chassis", "doer": "a hand", "volts_ac": 123.0,

@@ -79,7 +79,8 @@ def test_print_carries_caution_and_identity_on_every_page(pages, name, paper, po
 
 def test_what_was_folded_is_printed(pages):
     pdf = pages / "all.pdf"
-    browse(pages, f"--print-to-pdf={pdf}", "--no-pdf-header-footer", (pages / "debrief.html").as_uri())
+    page = (pages / "debrief.html").as_uri()
+    browse(pages, f"--print-to-pdf={pdf}", "--no-pdf-header-footer", page)
     plain = subprocess.run(
         [PDFTOTEXT, "-layout", str(pdf), "-"], capture_output=True, text=True, check=True
     ).stdout

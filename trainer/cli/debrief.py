@@ -39,7 +39,10 @@ def command(
 
     kind = Path(out).suffix.lower()
     if out and kind not in KINDS:
-        raise UsageError(f"a debrief is no {kind or 'file without an ending'}", hint="name one that ends in .html, .txt or .json")
+        raise UsageError(
+            f"a debrief is no {kind or 'file without an ending'}",
+            hint="name one that ends in .html, .txt or .json",
+        )
     marked = mark_file(Path(attempt), Path(rubric) if rubric else None, Path(key) if key else None)
     page = debrief(marked.mark, marked.attempt, marked.scenario, offers())
     data = as_data(page)

@@ -42,7 +42,8 @@ def command(
     now = _day(today)
     tries, warnings = _tries(_files(places), Path(key) if key else None)
     if not tries:
-        raise TrainerError("there is no attempt that can be counted", where=", ".join(places), hint=warnings[0] if warnings else "name attempt files or a folder of them")  # fmt: skip
+        hint = warnings[0] if warnings else "name attempt files or a folder of them"
+        raise TrainerError("there is no attempt that can be counted", ", ".join(places), hint)
     found = objectives(tries, offers(), spacing(), now)
     then = next_of(found)
     data = {
@@ -123,9 +124,10 @@ def _lines(
     lines = [f"{len(tries)} attempt{'s' if len(tries) > 1 else ''}, as of {_written(now)}"]
     width = max(len(o.offer.name) for o in found)
     for o in found:
-        when = f"  shown {_written(o.shown_on)} ({o.how}), check due {_written(o.due)}" if o.shown_on else ""
+        when = f"shown {_written(o.shown_on)} ({o.how}), check due {_written(o.due)}"
         count = f"{o.tries} tried" if o.tries else ""
-        lines.append(f"  level {o.offer.level}  {o.offer.name:<{width}}  {o.status:<9}  {count:<9}{when}".rstrip())
+        row = f"  level {o.offer.level}  {o.offer.name:<{width}}  {o.status:<9}  {count:<9}"
+        lines.append(f"{row}  {when if o.shown_on else ''}".rstrip())
     if then is not None:
         why = {
             "due": "it is due for a check", "begun": "it was begun and is not shown yet",

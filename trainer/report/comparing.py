@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from trainer.assess.marks import DOMAINS, Finding, Mark
+from trainer.assess.marks import DOMAINS, Domain, Finding, Mark
 from trainer.assess.showing import floored
 from trainer.base.errors import TrainerError, quoted
 from trainer.report.page import digest, title_of, verdict_of
@@ -50,9 +50,7 @@ class Compared:
     footer: str
 
 
-def compared(
-    a: tuple[Mark, Attempt], b: tuple[Mark, Attempt], names: tuple[str, str]
-) -> Compared:
+def compared(a: tuple[Mark, Attempt], b: tuple[Mark, Attempt], names: tuple[str, str]) -> Compared:
     """Raises TrainerError when the two are not attempts at one scenario."""
     one, other = a[0].subject, b[0].subject
     if one.scenario != other.scenario:
@@ -107,13 +105,15 @@ def _times_told(count: int | None) -> str:
 def _domains(a: Mark, b: Mark) -> tuple[Pair, ...]:
     rows = []
     for name, title in DOMAINS.items():
-        told = [
-            next((f"{floored(d.percent, d.floor)} %" for d in m.domains if d.name == name), "not used")
-            for m in (a, b)
-        ]
+        told = [_score(m, name) for m in (a, b)]
         if told != ["not used", "not used"]:
             rows.append(Pair(title, *told))
     return tuple(rows)
+
+
+def _score(m: Mark, name: Domain) -> str:
+    found = next((d for d in m.domains if d.name == name), None)
+    return f"{floored(found.percent, found.floor)} %" if found else "not used"
 
 
 def _findings(a: Mark, b: Mark) -> tuple[Pair, ...]:
@@ -153,7 +153,8 @@ def _readings(a: Sequence[Event], b: Sequence[Event]) -> tuple[Pair, ...]:
     """Readings of both by the points they were taken at, in the order of the first."""
     first, second = _taken(a), _taken(b)
     keys = list(dict.fromkeys([*first, *second]))[:READINGS_MOST]
-    return tuple(Pair(k, "; ".join(first.get(k, [NONE])), "; ".join(second.get(k, [NONE]))) for k in keys)
+    told = [(k, *("; ".join(found.get(k, [NONE])) for found in (first, second))) for k in keys]
+    return tuple(Pair(*row) for row in told)
 
 
 def _taken(events: Iterable[Event]) -> dict[str, list[str]]:
@@ -193,6 +194,7 @@ def lines_of(c: Compared) -> list[str]:
             if row.same:
                 lines += wrapped(f"{row.name}: {row.a} (both)", "      ", "  = ")
             else:
-                lines += [*wrapped(row.name, "      ", "  ~ ")]
-                lines += [*wrapped(row.a, " " * 9, "      A  "), *wrapped(row.b, " " * 9, "      B  ")]
+                lines += wrapped(row.name, "      ", "  ~ ")
+                lines += wrapped(row.a, " " * 9, "      A  ")
+                lines += wrapped(row.b, " " * 9, "      B  ")
     return lines

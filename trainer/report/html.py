@@ -45,8 +45,10 @@ def rendered(template: str, footer: str, cautions: Cautions, **more: Any) -> str
     """A template of ours with the house's style."""
     from markupsafe import Markup
 
-    css = _style().get_template("page.css").render(
-        c=COLOURS, footer=css_text(footer[:FOOTER_MOST]), short=css_text(cautions.short)
+    css = (
+        _style()
+        .get_template("page.css")
+        .render(c=COLOURS, footer=css_text(footer[:FOOTER_MOST]), short=css_text(cautions.short))
     )
     words = {"css": Markup(css), "footer": footer, "cautions": cautions, **more}
     return _pages().get_template(template).render(**words)
@@ -54,7 +56,11 @@ def rendered(template: str, footer: str, cautions: Cautions, **more: Any) -> str
 
 def css_text(words: str) -> str:
     """Text inside a string of a style sheet: all but plain letters and digits as code points."""
-    return "".join(c if c.isascii() and (c.isalnum() or c in " ,.") else f"\\{ord(c):x} " for c in words)
+    return "".join(c if _plain(c) else f"\\{ord(c):x} " for c in words)
+
+
+def _plain(letter: str) -> bool:
+    return letter.isascii() and (letter.isalnum() or letter in " ,.")
 
 
 def _safe(drawings: dict[str, str]) -> dict[str, Any]:

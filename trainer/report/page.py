@@ -147,7 +147,7 @@ def _facts(mark: Mark, attempt: Attempt) -> tuple[tuple[str, str], ...]:
     modes = {"moves": "from a file of moves", "practice": "practice", "graded": "graded"}
     provisional = " (provisional)" if s.provisional else ""
     end = attempt.events[-1].at_ms if attempt.events else 0
-    facts = (
+    return (
         ("Learner", s.learner or "no name given"),
         ("Exercise", f"{s.scenario}, level {s.level}, seed {s.seed}"),
         ("Mode", modes.get(s.mode, s.mode or "not said")),
@@ -156,7 +156,6 @@ def _facts(mark: Mark, attempt: Attempt) -> tuple[tuple[str, str], ...]:
         ("Rubric", f"{s.rubric}{provisional}, {s.rubric_digest[:12]}"),
         ("Attempt", digest(s)),
     )
-    return facts
 
 
 def _critical(c: Critical) -> Told:
@@ -252,5 +251,3 @@ def _start(s: Start) -> dict[str, Any]:
         "event": s.seq, "at_ms": s.at_ms, "outcome": s.outcome, "said": s.said,
         "peak_a": s.peak_a, "time_to_90pct_s": s.to_speed_s, "figures": dict(s.figures),
     }  # fmt: skip
-
-

@@ -86,7 +86,9 @@ def _objective(
         status: Status = "begun" if rows else "not begun"
         return Objective(offer, status, len(rows), None, None, 0, "")
     shown_on = min(starts)
-    how = f"{spacing.clean_in_a_row} clean attempts in a row" if earned == shown_on else "tested out"
+    how = "tested out"
+    if earned == shown_on:
+        how = f"{spacing.clean_in_a_row} clean attempts in a row"
     step, since = _checked(rows, shown_on, spacing)
     due = since + spacing.days[step]
     status = "due" if due <= today else "shown"

@@ -34,7 +34,8 @@ def lines_of(d: Debrief, every: bool = True) -> list[str]:
     if d.findings:
         lines += ["", "TO TAKE ALONG", *_tolds(d.findings)]
     lines += ["", "VERDICT AND MARKS", *_marks(d)]
-    lines += ["", "NEXT EXERCISE", *wrapped(d.next.sentence if d.next else "None is on offer.", "  ")]
+    then = d.next.sentence if d.next else "None is on offer."
+    lines += ["", "NEXT EXERCISE", *wrapped(then, "  ")]
     if every:
         lines += ["", RULE, *_rest(d)]
     lines += ["", "CAUTIONS"]
@@ -80,8 +81,8 @@ def _circuit(d: Debrief) -> list[str]:
     lines = [f"  The start of event {d.start.seq}: {d.start.said}."]
     width = max(len(name) for name, _, _ in d.numbers)
     own = max(len("this start"), *(len(value) for _, value, _ in d.numbers))
-    lines.append(f"  {'':<{width}}  {'this start':<{own}}  {'as wanted' if d.reference else ''}".rstrip())
-    for name, value, wanted in d.numbers:
+    heads = ("", "this start", "as wanted" if d.reference else "")
+    for name, value, wanted in (heads, *d.numbers):
         lines.append(f"  {name:<{width}}  {value:<{own}}  {wanted}".rstrip())
     return lines
 
@@ -91,7 +92,8 @@ def _marks(d: Debrief) -> list[str]:
     lines = [f"  {d.verdict}. {d.total} of 100, cut {d.cut}{provisional}"]
     lines += _bullets(f"{reason[:1].upper()}{reason[1:]}." for reason in d.mark.reasons)
     for s in d.scores:
-        lines.append(f"  {s.title:<24} {s.shown:>9}  floor {s.floor:>5}  weight {s.weight:>5}  {s.status}")
+        score = f"{s.shown:>9}  floor {s.floor:>5}  weight {s.weight:>5}"
+        lines.append(f"  {s.title:<24} {score}  {s.status}")
     return lines + _bullets(f"{kind}: {line}" for kind, line in d.notes)
 
 
@@ -104,7 +106,8 @@ def _rest(d: Debrief) -> list[str]:
         lines += ["", f"  {s.title}"]
         for item, points in zip(s.items, s.points, strict=True):
             where = f" ({item.where})" if item.where else ""
-            lines += wrapped(f"{item.status}, {points} points: {item.happened}{where}", "      ", "    ")
+            said = f"{item.status}, {points} points: {item.happened}{where}"
+            lines += wrapped(said, "      ", "    ")
     lines += ["", *_wiring(d)]
     lines += ["TIMELINE"]
     for r in d.timeline:

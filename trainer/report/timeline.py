@@ -119,7 +119,8 @@ def sober(event: Event) -> str:
     if event.kind == "shock":
         volts, kind = shock_volts(d)
         amps = max(d["amps"], d["peak_a"])
-        return f"Current through the body at {d['place']}: {volts:.0f} V {kind}, {1e3 * amps:.0f} mA."
+        drives = f"{volts:.0f} V {kind}, {1e3 * amps:.0f} mA"
+        return f"Current through the body at {d['place']}: {drives}."
     if event.kind == "arc":
         return f"A flash between {d['a']} and {d['b']}: {d['joules']:.3g} J."
     if event.kind == "pierced":
