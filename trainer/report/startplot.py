@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from trainer.report.starts import Line, Start
-from trainer.report.svg import Drawing, rows_for, steps, wide
+from trainer.report.svg import Drawing, rows_for, steps
 
 #: Margins and heights [units].
 LEFT, TOP, ROW, GAP, PANEL, FOOT = 56.0, 26.0, 18.0, 30.0, 104.0, 40.0
@@ -20,7 +20,7 @@ LEAST_S, ROOM = 0.2, 0.2
 RPM = 60.0 / (2.0 * math.pi)
 PANELS = (
     ("supply_a", "Supply, amps", 1.0),
-    ("v_sc", "V(S-C) in volts; thick: rms, what the relay answers to", 1.0),
+    ("v_sc", "V(S-C) in volts; thick: rms", 1.0),
     ("start_capacitor_v", "Start capacitor, volts", 1.0),
     ("speed_rad_s", "Speed, rpm", RPM),
 )
@@ -124,11 +124,12 @@ def _panel(
     if levels is not None:
         values += [1.1 * levels.pickup_v, 0.0]
     frame = Frame(*place, span, *_range(values))
-    for value in steps(frame.low, frame.high, 3):
+    for value in steps(frame.low, frame.high, 5 if name in TALL else 3):
         y = frame.y(value)
         d.line(frame.x0, y, frame.x1, y, "grid")
         d.text(frame.x0 - 6.0, y + 4.0, f"{value:.0f}".replace("-", "−"), "tag", "end")
-    title = title if wide(title) < d.width - LEFT else title.rpartition(",")[0]
+    if levels is not None and d.width > 500.0:
+        title += ", what the relay answers to"
     d.text(frame.x0, frame.y0 - 8.0, title, "title")
     for s in ones:
         css = "own" if s is start else "ghost"
