@@ -4,7 +4,7 @@ import pytest
 
 from tests.report.made import OFFERS, critical, finding, mark
 from trainer.report.assets import spacing
-from trainer.report.progress import Try, next_of, objectives, try_of
+from trainer.report.progress import Try, next_of, objectives, open_levels, try_of
 from trainer.scenario.load import load_scenario
 
 #: Any day; days are numbers.
@@ -99,6 +99,12 @@ def test_next_is_what_is_due_first():
     assert next_of(objectives(tries, OFFERS, spacing(), DAY + 9)).offer.name == "wired"
     assert next_of(objectives(tries, OFFERS, spacing(), DAY + 2)).offer.name == "alpha"
     assert next_of([]) is None
+
+
+def test_only_levels_that_are_not_shown_are_tested_out():
+    out = one(0, scenario="make-it-dead", level=2, graded=True)
+    left = open_levels(objectives([out], OFFERS, spacing(), DAY), spacing())
+    assert set(left) == {1, 3, 4} and left[1] == spacing().test_out[1]
 
 
 def test_test_out_scenarios_are_of_their_level():

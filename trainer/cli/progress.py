@@ -36,7 +36,7 @@ def command(
 ) -> Outcome:
     """Tell which objectives attempts have shown, which are due again, and what comes next."""
     from trainer.report.assets import spacing
-    from trainer.report.progress import next_of, objectives
+    from trainer.report.progress import next_of, objectives, open_levels
     from trainer.report.shelf import offers
 
     now = _day(today)
@@ -50,9 +50,12 @@ def command(
         "today": _written(now),
         "objectives": [_data(o) for o in found],
         "next": _data(then) if then else None,
+        "test_out": {str(level): name for level, name in open_levels(found, spacing()).items()},
         "attempts": [{**vars(t), "day": _written(t.day)} for t in tries],
     }
-    return Outcome(data, "\n".join(_lines(found, then, now, tries)), warnings)
+    lines = [*_lines(found, then, now, tries), *_ways_out(open_levels(found, spacing()))]
+    lines.append("Dates are those of ATTEMPT.wall, or of the file where there is none.")
+    return Outcome(data, "\n".join(lines), warnings)
 
 
 def _day(today: str) -> int:
@@ -134,5 +137,11 @@ def _lines(
             "not begun": "it was not begun", "shown": "",
         }[then.status]  # fmt: skip
         lines.append(f"Next: {then.offer.title} ({then.offer.name}): {why}.")
-    lines.append("Dates are those of ATTEMPT.wall, or of the file where there is none.")
     return lines
+
+
+def _ways_out(levels: dict[int, str]) -> list[str]:
+    told = ", ".join(f"{level} {name}" for level, name in levels.items())
+    if not told:
+        return []
+    return [f"One clean graded attempt tests a level out: {told}."]

@@ -76,6 +76,12 @@ def _tested_out(rows: Sequence[Try], spacing: Spacing) -> dict[int, Try]:
     return found
 
 
+def open_levels(found: Sequence[Objective], spacing: Spacing) -> dict[int, str]:
+    """Level -> the scenario that tests it out, where something of the level is not shown yet."""
+    levels = {o.offer.level for o in found if o.shown_on is None}
+    return {level: name for level, name in spacing.test_out.items() if level in levels}
+
+
 def _objective(
     offer: Offer, rows: Sequence[Try], tested_out: dict[int, Try], spacing: Spacing, today: int
 ) -> Objective:
