@@ -31,7 +31,7 @@ LAYERS = {
     "assess": "base parts unit nets scenario session",
     "store": "base scenario session",
     "classroom": "base scenario store assess",
-    "report": "base scenario session assess classroom",
+    "report": "base unit scenario session assess",
     "view": "base motor circuit parts study starts sizing unit instruments nets scenario sheet "
     "session assess store classroom report",
     "cli": "base motor circuit parts study starts sizing unit instruments nets scenario sheet "

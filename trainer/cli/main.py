@@ -39,6 +39,9 @@ COMMANDS: dict[str, Command] = {
     "play": Command("trainer.cli.play", "Play a file of moves on a bench without a screen."),
     "replay": Command("trainer.cli.replay", "Replay an attempt, or verify it act by act."),
     "mark": Command("trainer.cli.mark", "Mark an attempt, with the evidence for every mark."),
+    "debrief": Command("trainer.cli.debrief", "Write the debrief of an attempt: page, text, JSON."),
+    "compare": Command("trainer.cli.compare", "Lay two attempts at one job side by side."),
+    "progress": Command("trainer.cli.progress", "Tell what attempts have shown and what is due."),
     "key": Command("trainer.cli.key", "Make a key for graded attempts, or release one."),
     "scenarios": Command(
         "trainer.cli.scenarios", "List, show, begin and draw scenarios, and their answer sheets."

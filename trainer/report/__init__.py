@@ -1,0 +1,1 @@
+"""Pages that a learner and an instructor read: debrief, comparison, progress."""
