@@ -105,7 +105,7 @@ def test_the_event_named_is_the_first(tmp_path, capsys):
 def test_a_deleted_line_is_a_gap(tmp_path, capsys):
     path = written(tmp_path)
     put(path, deleted(lines(path)))
-    assert main(["mark", str(path)]) == 3
+    assert main(["mark", str(path)]) == 1
     assert "event 30 is missing" in capsys.readouterr().err
 
 

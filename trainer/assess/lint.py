@@ -106,7 +106,7 @@ def _unreachable(data: dict[str, Any]) -> list[Misfit]:
         for name, d in domains.items()
         if isinstance(d, dict) and d.get("weight") not in (0, "0", None)
     }
-    has = {"sequence": "sequence", "diagnosis": "diagnosis", "workmanship": "workmanship"}
+    has = ("sequence", "correctness", "workmanship", "diagnosis")
     found = [
         Misfit(
             (key,), f"these items can never count: {key} weighs nothing", "a weight, or no items"

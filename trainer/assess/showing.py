@@ -14,14 +14,15 @@ USUAL, MOST = 1, 12
 def floored(value: Fraction, cut: Fraction) -> str:
     """The value with one digit after the point, rounded down.
 
-    A value under the cut is written with as many digits as it takes to read as less; one so
-    near that twelve do not show it is written as "just under" the cut.
+    Rounded down, a value under the cut never reads as the cut. One that reaches the cut gets as
+    many digits as it takes to show that: a cut of 79.96 is not written as 79.9.
     """
-    for digits in range(USUAL, MOST + 1):
+    least = Fraction(_down(cut, MOST))
+    for digits in range(USUAL, MOST):
         text = _down(value, digits)
-        if not (value < cut <= Fraction(text)):
+        if value < cut or Fraction(text) >= least:
             return text
-    return f"just under {_down(cut, USUAL)}"
+    return _down(value, MOST)
 
 
 def _down(value: Fraction, digits: int) -> str:

@@ -13,7 +13,7 @@ from trainer.assess.loading import scenario_of
 from trainer.base.errors import TrainerError
 from trainer.session.events import ASKED, DONE, Event
 from trainer.session.evolve import CHANGES
-from trainer.session.log import Attempt, read
+from trainer.session.log import Attempt, ChangedError, read
 from trainer.session.sealing import open_up
 
 #: What the shell gets when a check ran and the answer is no.
@@ -29,7 +29,10 @@ class NotVerifiedError(TrainerError):
 
 def vouched(path: Path, key: Path | None = None) -> tuple[Attempt, str]:
     """The attempt and the digest of its bytes. Raises NotVerifiedError or TrainerError."""
-    attempt = read(path)
+    try:
+        attempt = read(path)
+    except ChangedError as error:  # a seal needs no opening where nothing can be marked
+        raise NotVerifiedError(error.what, error.where, error.hint) from None
     open_up(path, attempt.header, key)
     if attempt.torn:
         raise _no(

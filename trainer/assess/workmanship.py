@@ -14,7 +14,7 @@ from trainer.assess.job import Job
 from trainer.assess.judged import Check, Judged, met, not_met, not_shown, partly
 from trainer.assess.story import Story
 from trainer.unit.catalogue import Place
-from trainer.unit.conductor import USUAL_STRIP_MM, Conductor
+from trainer.unit.conductor import USUAL_STRIP_MM, Conductor, terminal_of
 
 #: Bare length may differ by so much from the barrel or gauge. Common practice, no source. [mm]
 STRIP_MM = 1.0
@@ -190,9 +190,11 @@ def _scraped(story: Story, job: Job) -> Judged | None:
     if not ends:
         return None
     done = story.acts("scrape")
-    if done:
+    bare = {terminal_of(str(t.asked["place"])) for t in done}
+    bad = [e for e in ends if terminal_of(str(e.end["on"])) not in bare]
+    if not bad:
         return met("Paint taken off under the ground lug.", *done)
-    return not_met("A ground joint was made on paint.", *ends)
+    return partly(len(ends) - len(bad), len(ends), "A ground joint was made on paint.", *bad)
 
 
 def _covered(story: Story, job: Job) -> Judged | None:
@@ -234,8 +236,9 @@ def _tied(story: Story, job: Job) -> Judged | None:
     good = sum(tag in tied for tag in new)
     if good == len(new):
         return met("New conductors are tied to the run.", *rows)
-    left = ", ".join(tag for tag in new if tag not in tied)
-    return partly(good, len(new), f"New conductors not tied: wire {left}.", *rows)
+    left = [tag for tag in new if tag not in tied]
+    rows = [t for t in story.acts("take wire") if str(t.asked["wire"]) in left]
+    return partly(good, len(new), f"New conductors not tied: wire {', '.join(left)}.", *rows)
 
 
 WORKMANSHIP: dict[str, Check] = {

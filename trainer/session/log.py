@@ -28,6 +28,10 @@ _LINK = re.compile(rf',"link":"([0-9a-f]{{{LINK_DIGITS}}})"\}}$')
 SIZE_MOST = 200_000_000
 
 
+class ChangedError(TrainerError):
+    """A file with a header whose further lines are not those of an attempt."""
+
+
 @dataclass(frozen=True)
 class Attempt:
     """A file read: ``torn`` is the side file that got a last line cut short, or "".
@@ -121,9 +125,8 @@ def read(path: Path, mend: bool = False) -> Attempt:
     header = read_object(lines[0], f"{path}:1")
     if header.get("attempt") != FORMAT:
         raise TrainerError("this is no attempt file of this version", f"{path}:1")
-    events = tuple(from_line(line, f"{path}:{n}") for n, line in enumerate(lines[1:], 2))
-    _no_gap(events, path)
     links, broken = links_of(lines)
+    events = tuple(_event(n, line, path, broken) for n, line in enumerate(lines[1:], 1))
     header = {key: value for key, value in header.items() if key != "link"}
     return Attempt(header, events, side, links, broken)
 
@@ -167,8 +170,17 @@ def cut_back(path: Path, events: int) -> str:
     return str(side)
 
 
-def _no_gap(events: tuple[Event, ...], path: Path) -> None:
-    for n, event in enumerate(events, 1):
-        if event.seq != n:
-            what = f"event {n} is missing: number {event.seq} stands in its place"
-            raise TrainerError(what, f"{path}:{n + 1}", "the attempt was changed or is incomplete")
+def _event(n: int, line: str, path: Path, broken: int | None) -> Event:
+    """The event in line ``n``. Raises ChangedError, which names the first line that is wrong."""
+    where, hint = f"{path}:{n + 1}", "the attempt was changed or is incomplete"
+    try:
+        event = from_line(line, where)
+        what = f"event {n} is missing: number {event.seq} stands in its place"
+    except TrainerError as error:
+        event, what, hint = None, f"event {n}: {error.what}", error.hint
+    if event is not None and event.seq == n:
+        return event
+    if broken is not None and broken < n:
+        first = f"event {broken}" if broken else "the header"
+        what, where = f"{first} was changed, or stands where it did not", f"{path}:{broken + 1}"
+    raise ChangedError(what, where, hint)
