@@ -79,8 +79,8 @@ def _well(story: Story) -> list[Note]:
             f"A charge of {abs(caught[0].volts or 0):.0f} V was found on dc before hands went in."
         )
         found.append(Note("done well", said, evidence(caught[:1])))
-    started = [s for s in story.starts if s.outcome in ("clean", "runs")]
-    if started:
+    started = story.starts[-1:]
+    if started and started[-1].outcome in ("clean", "runs"):
         peak = started[-1].figures.get("peak_line_a") or started[-1].course["peak_a"]
         said = f"The last start came up clean, {peak:.0f} A at its peak."
         from trainer.assess.sequence import Moment

@@ -60,7 +60,6 @@ def command(
 
 def _afterwards(running: Running, header: Mapping[str, Any], out: str) -> list[str]:
     """The debrief of a job; nothing for a free bench or a graded attempt."""
-    from trainer.cli.mark import lines_of
     from trainer.scenario.load import scenario_names
     from trainer.session.sealing import lock_in
 
@@ -71,12 +70,16 @@ def _afterwards(running: Running, header: Mapping[str, Any], out: str) -> list[s
     from trainer.assess.finding_rubric import rubric_for
     from trainer.assess.loading import job_for
     from trainer.assess.marking import mark_attempt
+    from trainer.report.page import debrief
+    from trainer.report.shelf import offers
+    from trainer.report.text import lines_of
     from trainer.session.log import Attempt
 
     name = str(header["scenario"])
     job = job_for(name, int(header["seed"]))
     attempt = Attempt(header, tuple(running.events))
-    return lines_of(mark_attempt(attempt, job, rubric_for(job.scenario, name)).mark, every=False)
+    mark = mark_attempt(attempt, job, rubric_for(job.scenario, name)).mark
+    return lines_of(debrief(mark, attempt, job.scenario, offers()), every=False)
 
 
 def _free(name: str, jobs: list[str]) -> bool:
