@@ -231,7 +231,7 @@ SOFT: dict[str, Way] = {
     "in-and-out-exchanged": swapped(land("4", "b"), land("15", "a")),
     "reference-on-the-leg-of-in": changed(land("16", "b"), place="contactor.T1:c"),
     "ground-not-proved": without({"act": "measure", "red": "chassis", "black": "disconnect.PE"}),
-    "new-conductors-loose": without({"act": "dress"}),
+    "thermistor-left-in": lambda steps: _left_in(steps),
     "no-second-look": no_second_look,
     "cover-left-off": left_off("base-rail"),
     "nothing-handed-over": not_handed_over,
@@ -276,6 +276,14 @@ def _cites(steps: Steps, nth: int | None) -> Steps:
     named.cites = [] if nth is None else [named.cites[nth]]
     named.act["meanings"] = [] if nth is None else [named.act["meanings"][nth]]
     return steps
+
+
+def _left_in(steps: Steps) -> Steps:
+    """The old thermistor and its two leads stay."""
+    return [
+        s for s in steps
+        if s.act.get("part") != "pt" and s.act.get("wire") not in ("31", "32")
+    ]  # fmt: skip
 
 
 def _pliers(steps: Steps) -> Steps:
