@@ -140,7 +140,7 @@ DUAL: dict[str, Way] = {
     "can-c-on-the-other-leg": changed(land("6", "a"), place="contactor.T1:c"),
     "not-tugged": not_tugged,
     "no-second-look": no_second_look,
-    "lead-across-the-contactor": changed(land("4", "b"), place="contactor.T2:d"),
+    "compressor-lead-left-off": without(land("4", "b"), {"act": "tug", "wire": "4", "end": "b"}),
     "value-nobody-measured": invented("start lead amps", "3.1 A"),
 }  # fmt: skip
 

@@ -63,7 +63,7 @@ def _named(story: Story, job: Job, named: list[Turn]) -> Iterator[tuple[str, Jud
     if changes <= 0:
         yield "one commitment", met("One commitment.", *last)
     else:
-        told = f"The cause was named {len(named)} times; {changes} of them took another back."
+        told = f"The cause was named {len(named)} times, where naming it once was asked."
         yield "one commitment", not_met(told, *named)
 
 
@@ -101,7 +101,9 @@ def _cited_enough(cited: list[Reading], last: list[Turn]) -> Judged:
     points = {(r.at, r.setting) for r in cited}
     if len(points) >= READINGS:
         return met(f"{len(points)} readings cited.", *cited)
-    told = f"{len(points)} of {READINGS} readings cited that were taken before."
+    told = (
+        f"Readings cited: {len(points)}; {READINGS} are wanted, taken before the cause was named."
+    )
     return not_met(told, *last)
 
 

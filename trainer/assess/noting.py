@@ -49,7 +49,8 @@ def _near_misses(story: Story, job: Job) -> list[Note]:
     """A hazard entered and left: refused acts on guarded things, a probe on a wrong range."""
     found = []
     for turn in story.turns:
-        if turn.refused and turn.act == "unlock" and str(turn.asked["part"]) in turn.before.locks:
+        owner, _ = turn.before.locks.get(str(turn.asked.get("part")), ("", ""))
+        if turn.refused and turn.act == "unlock" and owner not in ("", turn.before.who):
             said = f"Tried to take off a lock on {turn.asked['part']} that is somebody else's."
             found.append(Note("near miss", said, evidence([turn])))
         for event in turn.of("harmed"):
