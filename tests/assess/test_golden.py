@@ -8,11 +8,13 @@ them after a change that is meant; read what changed.
 from __future__ import annotations
 
 import os
+from functools import cache
 
 import pytest
 
 from tests.assess.golden import GOLDENS, HERE, marked, played, said, stored, text_of
 from tests.assess.ways_of_jobs import WAYS
+from trainer.assess.marking import Marked
 from trainer.scenario.load import scenario_names
 
 CI = os.environ.get("CONDENSER_BENCH_CI") == "1"
@@ -23,21 +25,26 @@ WRONG_LEAST = 6
 SIZE_MOST = 6_000_000
 
 
+@cache
+def mark_of(job: str, way: str) -> Marked:
+    return marked(job, stored(job, way))
+
+
 @pytest.mark.parametrize(("job", "way"), GOLDENS)
 def test_what_is_said_of_a_stored_attempt(job: str, way: str) -> None:
-    assert said(marked(job, stored(job, way))) == text_of(job, way)
+    assert said(mark_of(job, way)) == text_of(job, way)
 
 
 @pytest.mark.parametrize(("job", "way"), [g for g in GOLDENS if g[1] in GOOD])
 def test_right_and_the_other_order_score_full(job: str, way: str) -> None:
-    mark = marked(job, stored(job, way)).mark
+    mark = mark_of(job, way).mark
     assert (mark.total, mark.verdict, mark.safe) == (100, "pass", True)
     assert (mark.critical, mark.findings) == ((), ())
 
 
 @pytest.mark.parametrize(("job", "way"), [g for g in GOLDENS if g[1] not in GOOD])
 def test_a_wrong_way_is_told(job: str, way: str) -> None:
-    mark = marked(job, stored(job, way)).mark
+    mark = mark_of(job, way).mark
     assert mark.total < 100
     assert mark.findings
 
