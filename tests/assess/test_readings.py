@@ -65,7 +65,7 @@ def test_amps_running_and_idle():
 TRUE = "F21"
 
 
-def diagnosis(fault: str = TRUE, cite: int = 2, meanings: tuple[str, ...] = ("low", "in order"),
+def diagnosis(fault: str = TRUE, cite: int = 2, meanings: tuple[str, ...] = ("open", "in order"),
               repair_first: bool = False, again: str = "") -> dict[str, object]:  # fmt: skip
     script = scripted(upto="WORK")
     bare_can(script)
@@ -90,7 +90,9 @@ def test_the_scenario_of_these_cases_has_that_fault():
         ("before repair", {}, {"repair_first": True}),
         ("two readings", {}, {"cite": 1}),
         ("separates", {}, {"cite": 0}),
-        ("meanings", {}, {"meanings": ("low",)}),
+        ("meanings", {}, {"meanings": ("open",)}),
+        ("meanings", {}, {"meanings": ("low", "in order")}),
+        ("separates", {}, {"fault": "F38"}),
         ("one commitment", {}, {"again": "F38"}),
         ("no needless part", {}, {"repair_first": True}),
     ],

@@ -190,9 +190,14 @@ def test_hints_are_counted_and_cost_what_the_rubric_says():
 
 def test_near_misses_are_recorded_and_not_charged():
     script = scripted()
-    script.refused("unlock", part="disconnect", by="key")
-    notes = script.marked().mark.notes
-    assert any(n.kind == "near miss" for n in notes)
+    script.refused("unlock", part="breaker", by="key")
+    assert not any(n.kind == "near miss" for n in script.marked().mark.notes)  # no lock was there
+    script = scripted()
+    script.act(
+        "look", lambda: script.emit("locked", part="breaker", owner="a roofer"), at="breaker"
+    )
+    script.refused("unlock", part="breaker", by="key")
+    assert any(n.kind == "near miss" for n in script.marked().mark.notes)
     assert script.marked().mark.total == scripted().marked().mark.total
 
 

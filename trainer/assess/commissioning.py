@@ -5,14 +5,14 @@ Knows readings asked and taken; must know no weight and no solver.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from trainer.assess.job import Job
 from trainer.assess.judged import Judged, met, not_met, not_shown
 from trainer.assess.readings import Reading
 from trainer.assess.recorded import Recorded, records
 from trainer.assess.scene import Scene
-from trainer.assess.site import pair
+from trainer.assess.site import CHASSIS, pair
 from trainer.assess.story import Story
 from trainer.nets.wires import wires_in
 from trainer.scenario.dials import OVER_RANGE as OVER
@@ -41,14 +41,24 @@ def _judge(asked: Asked, story: Story, job: Job, scenes: dict[int, Scene]) -> Ju
     if not good and not any(_near_miss(asked, r) for r in same_place):
         return not_shown(f"Not taken: {asked.name}.")
     if not good:
-        shown = same_place[-1]
-        said = f"Taken on the wrong range ({shown.setting}): {asked.name}."
-        return not_met(said, shown)
+        return _other_range(asked, same_place)
     fit = [r for r in good if _in_state(asked, r, scenes[r.seq], job)]
     if not fit:
         said = f"Taken in the wrong state ({asked.when} was asked): {asked.name}."
         return not_met(said, good[-1])
     return met(f"{asked.name}: {fit[-1].text}.", fit[-1])
+
+
+def _other_range(asked: Asked, readings: list[Reading]) -> Judged:
+    """A wrong range is a mistake only where the reading was no test for volts or charge."""
+    meant = [r for r in readings if not r.why]
+    if not meant:
+        return not_shown(f"Not taken: {asked.name}.")
+    name = f"{asked.name[:1].upper()}{asked.name[1:]}"
+    told = f"{name} was not read on {usual_setting(asked)}, only on {meant[-1].setting}."
+    if usual_setting(asked) == "inrush":
+        told = f"The clamp caught no start: {asked.name} was read on {meant[-1].setting} only."
+    return not_met(told, meant[-1])
 
 
 def judgements(story: Story, job: Job) -> Iterator[tuple[Asked, Judged]]:
@@ -73,7 +83,10 @@ def judgements(story: Story, job: Job) -> Iterator[tuple[Asked, Judged]]:
 
 def _verdict(asked: Asked, row: Recorded) -> Judged:
     assert row.reading is not None and asked.accept is not None
-    inside = lies_in(asked.accept, row.reading.value, row.reading.unit, row.reading.text == OVER)
+    value = row.reading.value
+    if value is not None and row.reading.unit == "V":
+        value = abs(value)  # a sign says only how the leads were held
+    inside = lies_in(asked.accept, value, row.reading.unit, row.reading.text == OVER)
     right = row.verdict == ("in order" if inside else "not in order")
     allowed = " to ".join(asked.accept)
     said = f"{asked.name} {row.value} judged {row.verdict}; the sheet allows {allowed}."
@@ -89,11 +102,16 @@ def same_points(asked: Asked, reading: Reading, job: Job, scene: Scene) -> bool:
     if len(asked.at) < 2 or len(reading.at) < 2:
         return False
     nets = job.joined
-    wanted = {nets.get(terminal_of(p), p) for p in (asked.at[0], asked.at[-1])}
+    grounds = dict.fromkeys(job.site.grounds, CHASSIS)  # one ground is as good as another
+    wanted = {_net(terminal_of(p), nets, grounds) for p in (asked.at[0], asked.at[-1])}
     return (
-        wanted == {nets.get(p, p) for p in reading.at}
+        wanted == {_net(p, nets, grounds) for p in reading.at}
         or pair(asked.at[0], asked.at[-1]) == reading.pair
     )
+
+
+def _net(place: str, nets: Mapping[str, str], grounds: Mapping[str, str]) -> str:
+    return grounds.get(place) or nets.get(place, place)
 
 
 def _same_wires(asked: Asked, reading: Reading, job: Job, scene: Scene) -> bool:

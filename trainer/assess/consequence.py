@@ -23,6 +23,7 @@ OUTCOMES = {
     "reverse": "the motor ran backwards", "stands and hums": "the motor stood and hummed",
     "trips": "a protector tripped", "ran and stopped": "the motor ran and stopped",
 }  # fmt: skip
+NO_START = "It was energised and called like this, and no motor started."
 NEVER = "It was never energised like this in this attempt, so nothing was measured of it."
 
 
@@ -76,9 +77,10 @@ def of_hurt(data: Mapping[str, Any], kind: str) -> str:
             volts = f"{abs(data['volts_dc']):.0f} V dc"
         amps = max(data["amps"], data["peak_a"] if data["amps"] < 0.001 else 0.0)
         for_s = f" for {data['for_s']:g} s" if data["amps"] >= 0.001 else ""
+        through = f"{1000.0 * amps:.0f} mA" if amps >= 0.0005 else "less than 1 mA"
         return (
             f"{data['doer'][:1].upper()}{data['doer'][1:]} was on {data['place']} with {volts} to "
-            f"{data['other']}: {1000.0 * amps:.0f} mA through the body{for_s}; {data['effect']}."
+            f"{data['other']}: {through} through the body{for_s}; {data['effect']}."
         )
     if kind == "arc":
         return (

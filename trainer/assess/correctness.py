@@ -12,10 +12,12 @@ from fractions import Fraction
 from trainer.assess.ends import made_ends
 from trainer.assess.job import Job
 from trainer.assess.judged import Judged, evidence, met, not_shown, partly
+from trainer.assess.site import kind_of
 from trainer.assess.story import Story
 from trainer.assess.wiring import Compared
 from trainer.nets.wires import Wire, wires_in
 from trainer.parts.conductors import table
+from trainer.unit.catalogue import type_of
 
 #: Ohms a conductor may have more than the one wanted: what a table rounds off.
 THINNER = 1.05
@@ -36,13 +38,23 @@ def _wiring(
     story: Story, found: Compared, left: Compared, handled: bool, works_otherwise: Fraction
 ) -> Judged:
     if not handled and left.share == found.share:
-        return not_shown("No conductor was handled.")
-    share = left.share if found.share == 1 else _gained(found.share, left.share)
+        as_found = "" if left.share == 1 else f" It was left as it was found: {left.sentence}"
+        return not_shown(f"No conductor was handled.{as_found}")
+    right_before = found.share == 1
+    share = _kept(story, left) if right_before else _gained(found.share, left.share)
     if left.comparison.level == 4:
         share = works_otherwise
     rows = story.acts("land")[-1:]
     outcome = "met" if share == 1 else "not met"
     return Judged(outcome, share, left.sentence, evidence(rows))  # type: ignore[arg-type]
+
+
+def _kept(story: Story, left: Compared) -> Fraction:
+    """Of wiring that was right when found: the share of what was handled that is right again."""
+    handled = len({end.tag for end in made_ends(story)})
+    distance = left.comparison.distance
+    wrong = max(len(distance.crossing), distance.missing)
+    return max(Fraction(0), 1 - Fraction(wrong, max(handled, 1)))
 
 
 def _gained(before: Fraction, after: Fraction) -> Fraction:
@@ -106,12 +118,37 @@ def _wrong(
     """Name of a part -> what is wrong with it; a part by another name counts by its type."""
     spare = [last[n] for n in last if n not in wanted]
     told = {}
+    for there, should in _instead(wanted, last):
+        spare.remove(last[there])
+        fitted, asked = _printed(last[there]), _printed(wanted[should])
+        told[should] = f"{there} is {fitted}, wanted is {should}, {asked}"
+        wanted = {n: t for n, t in wanted.items() if n != should}
+        last = {n: t for n, t in last.items() if n != there}
     for name in sorted(_differs(wanted, last)):
         if name in wanted and wanted[name] in spare:
             spare.remove(wanted[name])
             continue
         if name not in wanted and last[name] not in spare:
             continue
-        is_there, should = last.get(name, "nothing"), wanted.get(name, "nothing")
-        told[name] = f"{name} is {is_there}, wanted is {should}"
+        told[name] = f"{name} is {_printed(last.get(name))}, wanted is {_printed(wanted.get(name))}"
     return told
+
+
+def _instead(wanted: Mapping[str, str], last: Mapping[str, str]) -> list[tuple[str, str]]:
+    """(part that is there, part of its kind that was wanted): one wrong choice, not two."""
+    extra = [n for n in last if n not in wanted]
+    missing = [n for n in wanted if n not in last and wanted[n] not in last.values()]
+    pairs = []
+    for name in missing:
+        alike = [n for n in extra if kind_of(last[n]) == kind_of(wanted[name])]
+        if alike:
+            extra.remove(alike[0])
+            pairs.append((alike[0], name))
+    return pairs
+
+
+def _printed(type_name: str | None) -> str:
+    """What is printed on a type, as a person reads it."""
+    if type_name is None:
+        return "not there"
+    return type_of(type_name).printed.partition("\n")[0] or type_name

@@ -55,7 +55,7 @@ def _named(story: Story, job: Job, named: list[Turn]) -> Iterator[tuple[str, Jud
     scenes = scenes_of(story)
     separating = [(r, s) for f in sorted(truth) for s in job.symptoms(f)
                   for r in cited if _shows(s, r, job, scenes)]  # fmt: skip
-    separates = _separates(separating, truth, last, cited)
+    separates = _separates(separating, truth, last, cited, said)
     if separates is not None:
         yield "separates", separates
     yield "meanings", _meant(story, job, last)
@@ -63,7 +63,7 @@ def _named(story: Story, job: Job, named: list[Turn]) -> Iterator[tuple[str, Jud
     if changes <= 0:
         yield "one commitment", met("One commitment.", *last)
     else:
-        told = f"The cause was named {len(named)} times; {changes} of them took another back."
+        told = f"The cause was named {len(named)} times, where naming it once was asked."
         yield "one commitment", not_met(told, *named)
 
 
@@ -101,7 +101,9 @@ def _cited_enough(cited: list[Reading], last: list[Turn]) -> Judged:
     points = {(r.at, r.setting) for r in cited}
     if len(points) >= READINGS:
         return met(f"{len(points)} readings cited.", *cited)
-    told = f"{len(points)} of {READINGS} readings cited that were taken before."
+    told = (
+        f"Readings cited: {len(points)}; {READINGS} are wanted, taken before the cause was named."
+    )
     return not_met(told, *last)
 
 
@@ -114,10 +116,13 @@ def _shows(symptom: Symptom, reading: Reading, job: Job, scenes: Scenes) -> bool
 
 
 def _separates(
-    found: list[tuple[Reading, Symptom]], truth: set[str], last: list[Turn], cited: list[Reading]
-) -> Judged | None:
+    found: list[tuple[Reading, Symptom]], truth: set[str], last: list[Turn], cited: list[Reading],
+    said: set[str],
+) -> Judged | None:  # fmt: skip
     if truth == {NONE}:
         return None
+    if not said & truth:
+        return not_met("The readings cited do not bear out what was named.", *(cited or last))
     if any(symptom.unlike for _, symptom in found):
         return met("A cited reading leaves this cause only.", *[r for r, _ in found])
     return not_met("No cited reading tells this cause from its look-alikes.", *(cited or last))

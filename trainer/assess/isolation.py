@@ -136,8 +136,9 @@ class Isolation:
         if turn.refused:
             return []
         rows = self._resets(turn)
+        fed = not all(self.open(s, turn.before) for s in self.site.locked_sources)
         for reading in readings_of(turn):
-            self._read(reading)
+            self._read(reading, fed)
         here = Moment("", turn.seq, turn.at_ms)
         if turn.act == "discharge" and float(turn.asked.get("seconds", 0.0)) >= HELD_S:
             self.discharged[pair(str(turn.asked["a"]), str(turn.asked["b"]))] = here
@@ -169,7 +170,8 @@ class Isolation:
         self.taken -= steps
         return rows
 
-    def _read(self, reading: Reading) -> None:
+    def _read(self, reading: Reading, fed: bool) -> None:
+        """``fed``: a source is closed, and a reading of nothing shows nothing."""
         if reading.instrument == "insulation":
             self.emptied.clear()  # its own volts leave charge behind
             return
@@ -182,7 +184,7 @@ class Isolation:
         elif abs(reading.volts) >= DEAD_V:
             self.dead.pop(reading.pair, None)
             self.emptied.pop(reading.pair, None)
-        else:
+        elif not fed:
             self._showed_dead(reading)
 
     def _showed_dead(self, reading: Reading) -> None:

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from trainer.assess.checks import CHECKS
 from trainer.assess.commissioning import judgements, taken
-from trainer.assess.consequence import of_hurt, of_start
+from trainer.assess.consequence import NO_START, of_hurt, of_start
 from trainer.assess.correctness import corrected
 from trainer.assess.diagnosis import diagnosed
 from trainer.assess.job import Job
@@ -63,16 +63,18 @@ def unused_in(story: Story, job: Job, items: Mapping[Domain, Sequence[Item]]) ->
 
 
 def _order(story: Story, rubric: Rubric) -> Iterator[Item]:
-    table = procedure()
+    table, told = procedure(), set()
     for judged in judge(rubric.rules, story.trail, story.given):
         if judged.outcome is None:
             continue
         words = table.words(judged.rule.first)
         result = result_of(judged, story)
+        did = _order_consequence(judged.broken, story)
         yield Item(
             judged.rule.name, judged.rule.first, judged.rule.weight, result, words.practice,
-            words.source, words.severity, _order_consequence(judged.broken, story),
+            words.source, words.severity, "" if did in told else did,
         )  # fmt: skip
+        told.add(did)
 
 
 def _order_consequence(broken: object, story: Story) -> str:
@@ -143,4 +145,8 @@ def _correctness(
 def _last_start(story: Story, job: Job, left: Compared) -> str:
     """What the last start made with the wiring that was left did."""
     same = [s for s in story.starts if compared(s.scene, job).nets == left.nets]
+    called = [t for t in story.acts("thermostat") if compared(t.after, job).nets == left.nets
+              and t.asked.get("to") != "off" and story.fed(t.after)]  # fmt: skip
+    if not same and called:
+        return NO_START
     return of_start(same[-1] if same else None)

@@ -49,7 +49,8 @@ def _near_misses(story: Story, job: Job) -> list[Note]:
     """A hazard entered and left: refused acts on guarded things, a probe on a wrong range."""
     found = []
     for turn in story.turns:
-        if turn.refused and turn.act == "unlock":
+        owner, _ = turn.before.locks.get(str(turn.asked.get("part")), ("", ""))
+        if turn.refused and turn.act == "unlock" and owner not in ("", turn.before.who):
             said = f"Tried to take off a lock on {turn.asked['part']} that is somebody else's."
             found.append(Note("near miss", said, evidence([turn])))
         for event in turn.of("harmed"):
@@ -59,7 +60,9 @@ def _near_misses(story: Story, job: Job) -> list[Note]:
             found.append(Note("near miss", said, evidence([turn])))
     if story.unsafe and not story.hurts:
         first = story.unsafe[0].turn
-        said = f"Hands went in {len(story.unsafe)} times before it was safe, and nothing happened."
+        count = len(story.unsafe)
+        often = "once" if count == 1 else f"{count} times"
+        said = f"Hands went in {often} before it was safe, and nothing happened."
         found.append(Note("near miss", said, evidence([first])))
     return found
 

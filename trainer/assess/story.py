@@ -109,6 +109,11 @@ class Story:
     def moments(self, step: str) -> list[Moment]:
         return [m for m in self.trail if isinstance(m, Moment) and m.step == step]
 
+    def fed(self, scene: Scene) -> bool:
+        """Whether every power source is closed on the unit."""
+        sources = self.site.locked_sources
+        return all(all(scene.closed.get(c, False) for c in s.contacts) for s in sources)
+
     @property
     def handed_over(self) -> bool:
         return bool(self.acts("hand over"))

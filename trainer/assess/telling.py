@@ -44,16 +44,26 @@ def _sentence(judged: Judged, story: Story) -> str:
             return f"{first[:1].upper()}{first[1:]}, but it did not come to: {then}."
         return f"Not shown: {first}."
     at = f"{then[:1].upper()}{then[1:]}{_act(judged.broken, story)}"
+    if judged.rule.then == "WORK":
+        at = _hands(judged.broken, story)
     if judged.reset is not None:
-        return f"{at}: {first} no longer held, for {judged.reset.why}."
+        return f"{at}: {first}, but that no longer counted, for {judged.reset.why}."
     if judged.firsts:
-        return f"{at} came first: {first} only later."
+        return f"{at} before this was done: {first}."
     return f"{at} without this: {first}."
 
 
 def _title(code: str) -> str:
     table = procedure()
     return table.anchors.get(code) or table.words(code).title
+
+
+def _hands(moment: Moment | None, story: Story) -> str:
+    """The work began by saying so, or by a hand that went in."""
+    turn = story.turn_by_seq.get(moment.seq) if moment else None
+    if turn is not None and turn.act == "declare dead":
+        return "It was declared dead"
+    return f"Hands went in{_act(moment, story)}"
 
 
 def _act(moment: Moment | None, story: Story) -> str:
