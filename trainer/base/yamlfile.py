@@ -1,31 +1,24 @@
 """Reads a YAML file somebody wrote, and says everything that is wrong with it at once.
 
 ``read`` gives plain data, ``load`` a model of it. A hostile or broken file costs little time
-and memory and ends in a TrainerError, never a traceback. Knows files; the sentences about
-models are in ``wording``, the safe part of YAML in ``yamltree``.
+and memory and ends in a TrainerError, never a traceback. The text comes from
+``textfile``; the sentences about models are in ``wording``, the safe part of YAML in ``yamltree``.
 """
 
 from __future__ import annotations
 
-import re
-import stat
 from pathlib import Path
 from typing import TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from trainer.base.errors import Fault, Faults, NotFoundError, TrainerError, quoted
+from trainer.base.errors import Fault, Faults
+from trainer.base.textfile import read_text, shown_name
 from trainer.base.yamltree import Document, build
-
-SIZE_MOST = 1_000_000
 
 Model = TypeVar("Model", bound=BaseModel)
 
-_UTF_16 = (b"\xff\xfe", b"\xfe\xff")
-#: What YAML allows in a file; anything else is no text. The last ranges leave out surrogates.
-_NOT_TEXT = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
-
-__all__ = ["SIZE_MOST", "Document", "load", "load_with_document", "read", "read_all", "validated"]
+__all__ = ["Document", "load", "load_with_document", "read", "read_all", "validated"]
 
 
 def read(path: str | Path) -> Document:
@@ -76,59 +69,9 @@ def _line(fault: Fault, name: str) -> int:
 
 def _gather(path: Path) -> Document:
     """The document with its faults still in it; raises when there is no data to go on with."""
-    name = _name(path)
-    document = build(_text(_content(path, name), name), name)
+    name = shown_name(path)
+    document = build(read_text(path, "a YAML file"), name)
     if document.faults or isinstance(document.data, dict):
         return document
     what = "the file is empty" if document.data is None else "the file is not keys with values"
     raise Faults([Fault(name, what, "key: value, a line for each")])
-
-
-def _content(path: Path, name: str) -> bytes:
-    """The bytes of an ordinary file of bearable size; nothing else is even opened."""
-    try:
-        status = path.stat()
-        if stat.S_ISDIR(status.st_mode):
-            raise TrainerError("this is a folder", name, "name a file in it")
-        if not stat.S_ISREG(status.st_mode):
-            raise TrainerError("this is not an ordinary file", name, "name a YAML file")
-        if status.st_size > SIZE_MOST:
-            raise _too_large(name)
-        with path.open("rb") as file:
-            content = file.read(SIZE_MOST + 1)
-    except (FileNotFoundError, NotADirectoryError, ValueError):
-        raise NotFoundError("there is no such file", name, "check the name and folder") from None
-    except OSError as error:
-        reason = error.strerror or "it cannot be opened"
-        raise TrainerError(f"the file cannot be read: {reason}", name, "check the path") from None
-    if len(content) > SIZE_MOST:
-        raise _too_large(name)
-    return content
-
-
-def _too_large(name: str) -> TrainerError:
-    return TrainerError(f"the file is larger than {SIZE_MOST // 1000} kB", name, "split it")
-
-
-def _text(content: bytes, name: str) -> str:
-    """The bytes as UTF-8 text without control characters."""
-    if content.startswith(_UTF_16):
-        raise TrainerError("the file is written as UTF-16", name, "save it as UTF-8")
-    try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = content.count(b"\n", 0, error.start) + 1
-        what = "the file is not UTF-8 text"
-        raise TrainerError(what, f"{name}:{line}", "save it as UTF-8") from None
-    odd = _NOT_TEXT.search(text)
-    if odd:
-        line = text.count("\n", 0, odd.start()) + 1
-        what = f"the character {quoted(odd.group())} is not text"
-        raise TrainerError(what, f"{name}:{line}", "remove it")
-    return text
-
-
-def _name(path: Path) -> str:
-    """The path as it may be shown: without control characters."""
-    text = str(path)
-    return text if text.isprintable() else quoted(text, most=200)[1:-1]
