@@ -34,8 +34,11 @@ class Sheet:
 
     name: str
     header: tuple[str, ...]
+    header_line: int = 1
     rows: list[Row] = field(default_factory=list)
     faults: list[Fault] = field(default_factory=list)
+    #: Rows of another length, which are told and left out.
+    ragged: int = 0
 
     def column(self, name: str) -> int | None:
         """The place of the column with this heading, whatever its capitals."""
@@ -50,8 +53,12 @@ class Sheet:
             return place
         return f"{place}  column {column + 1} ({quoted(self.header[column])})"
 
-    def fault(self, what: str, write: str, line: int = 1, column: int | None = None) -> None:
-        self.faults.append(Fault(self.where(line, column), what, write))
+    def fault(
+        self, what: str, write: str, line: int | None = None, column: int | None = None
+    ) -> None:
+        """Notes a fault; without a line it is one of the header."""
+        place = self.where(self.header_line if line is None else line, column)
+        self.faults.append(Fault(place, what, write))
 
     def settle(self) -> None:
         """Raises Faults with everything that was found wrong, by line."""
@@ -74,8 +81,8 @@ def sheet_of(text: str, name: str) -> Sheet:
     first = next(rows, None)
     if first is None:
         raise Faults([Fault(name, "the file is empty", "a header line of names, then the rows")])
-    sheet = Sheet(name, first.cells)
-    _check_header(sheet, first.line)
+    sheet = Sheet(name, first.cells, first.line)
+    _check_header(sheet)
     for row in rows:
         if len(sheet.rows) == ROWS_MOST:
             sheet.fault(f"there are more than {ROWS_MOST} rows", "a smaller file", row.line)
@@ -85,7 +92,7 @@ def sheet_of(text: str, name: str) -> Sheet:
         else:
             _ragged(sheet, row)
     if not sheet.rows and not sheet.faults:
-        sheet.fault("there is a header and no row below it", "a row for each", first.line)
+        sheet.fault("there is a header and no row below it", "a row for each")
     return sheet
 
 
@@ -116,9 +123,9 @@ def _broken(error: csv.Error, where: str) -> Fault:
     return Fault(where, f"the row cannot be read: {problem}", "cells parted by commas")
 
 
-def _check_header(sheet: Sheet, line: int) -> None:
+def _check_header(sheet: Sheet) -> None:
     """Every column has a name of its own."""
-    header = sheet.header
+    header, line = sheet.header, sheet.header_line
     if len(header) == 1 and ";" in header[0]:
         what = "the columns are parted by semicolons"
         raise Faults([Fault(sheet.where(line), what, "commas between the cells")])
@@ -140,3 +147,4 @@ def _ragged(sheet: Sheet, row: Row) -> None:
     what = f"the row has {count} cells and the header {wanted}"
     write = f"{wanted} cells, with quotes around one that holds a comma"
     sheet.fault(what, write, row.line)
+    sheet.ragged += 1
