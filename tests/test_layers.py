@@ -28,14 +28,15 @@ LAYERS = {
     "scenario": "base circuit parts unit instruments nets",
     "sheet": "base parts unit",
     "session": "base motor circuit parts study starts unit instruments scenario sheet",
-    "assess": "base parts unit nets scenario session",
+    "standards": "base",
+    "assess": "base parts unit nets scenario session standards",
     "store": "base scenario session",
-    "classroom": "base scenario store assess",
-    "report": "base unit scenario session assess",
+    "classroom": "base scenario standards store assess",
+    "report": "base unit scenario session standards assess",
     "view": "base motor circuit parts study starts sizing unit instruments nets scenario sheet "
-    "session assess store classroom report",
+    "session standards assess store classroom report",
     "cli": "base motor circuit parts study starts sizing unit instruments nets scenario sheet "
-    "session assess store classroom report view",
+    "session standards assess store classroom report view",
 }
 #: Modules beside the packages, and what they may import.
 ROOT_MODULES = {"__init__": set(), "__main__": {"cli"}}

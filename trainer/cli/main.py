@@ -46,6 +46,9 @@ COMMANDS: dict[str, Command] = {
     "scenarios": Command(
         "trainer.cli.scenarios", "List, show, begin and draw scenarios, and their answer sheets."
     ),
+    "standard": Command(
+        "trainer.cli.standard", "Set a cut score, and look at items and reliability, from a CSV."
+    ),
     "schema": Command("trainer.cli.schema", "Print the JSON Schema of a kind of file."),
     "check": Command("trainer.cli.check", "Check scenarios, layouts and studies; prove scenarios."),
     "studies": Command("trainer.cli.studies", "List the studies that come with the program."),
