@@ -70,7 +70,8 @@ class CutRecord(Record):
         if self.cut.denominator == 1:
             return self.cut.numerator
         decimal = float(f"{float(self.cut):.{_DIGITS}g}")
-        return decimal if Fraction(repr(decimal)) == self.cut else str(self.cut)
+        text = repr(decimal)
+        return decimal if "e" not in text and Fraction(text) == self.cut else str(self.cut)
 
 
 def record_text(record: CutRecord) -> str:
