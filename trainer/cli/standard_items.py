@@ -8,7 +8,7 @@ from typing import Any
 
 from trainer.cli.envelope import Outcome
 from trainer.standards import flags, items, reliability
-from trainer.standards.exact import Number, as_float, mean, shown
+from trainer.standards.exact import Number, as_float, mean, shown, total
 from trainer.standards.generalizability import Generalizability, generalizability
 from trainer.standards.sheets import ItemSheet
 
@@ -58,7 +58,7 @@ def _whole(sheet: ItemSheet, cut: Fraction | None, length: int | None) -> _Whole
     if alpha is not None and length is not None:
         longer = reliability.spearman_brown(alpha, Fraction(length, len(sheet.items)))
     return _Whole(
-        mean=mean([sum(row) for row in points]),
+        mean=mean([total(row) for row in points]),
         kr20=reliability.kr20(points),
         alpha=alpha,
         interval=reliability.alpha_interval(points),
@@ -75,7 +75,7 @@ def _by_variant(sheet: ItemSheet) -> dict[str, list[Number]]:
     most = Fraction(sum(sheet.out_of))
     scores: dict[str, list[Number]] = {}
     for variant, row in zip(sheet.variants, sheet.points, strict=False):
-        scores.setdefault(variant, []).append(100 * sum(row) / most)
+        scores.setdefault(variant, []).append(100 * total(row) / most)
     return scores
 
 

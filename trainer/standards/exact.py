@@ -22,9 +22,11 @@ UNDEFINED = "–"
 
 def exact(value: Given) -> Number:
     """The value without rounding: 0.9 is nine tenths. Raises FieldError for NaN and infinities."""
+    if type(value) is int or type(value) is Fraction:
+        return value
     if isinstance(value, float) and not math.isfinite(value):
         raise FieldError(f"{quoted(value)} is no number", hint="a number")
-    fraction = Fraction(repr(value)) if isinstance(value, float) else Fraction(value)
+    fraction = Fraction(repr(float(value))) if isinstance(value, float) else Fraction(value)
     return fraction.numerator if fraction.denominator == 1 else fraction
 
 
@@ -36,8 +38,19 @@ def exact_rows(matrix: Matrix) -> list[list[Number]]:
     return rows
 
 
+def scaled(values: Sequence[Number]) -> tuple[list[int], int]:
+    """The values times their common denominator, and it: whole numbers add up far faster."""
+    scale = math.lcm(*{value.denominator for value in values})
+    return [value.numerator * (scale // value.denominator) for value in values], scale
+
+
+def total(values: Sequence[Number]) -> Fraction:
+    whole, scale = scaled(values)
+    return Fraction(sum(whole), scale)
+
+
 def mean(values: Sequence[Number]) -> Fraction:
-    return Fraction(sum(values)) / len(values)
+    return total(values) / len(values)
 
 
 def squares(values: Sequence[Number]) -> Fraction:
@@ -47,8 +60,9 @@ def squares(values: Sequence[Number]) -> Fraction:
 
 def products(xs: Sequence[Number], ys: Sequence[Number]) -> Fraction:
     """Sum of products of the differences from the means: Σxy - Σx·Σy/n."""
-    together = sum(x * y for x, y in zip(xs, ys, strict=True))
-    return together - Fraction(sum(xs)) * sum(ys) / len(xs)
+    n, (a, a_scale), (b, b_scale) = len(xs), scaled(xs), scaled(ys)
+    together = n * sum(x * y for x, y in zip(a, b, strict=True)) - sum(a) * sum(b)
+    return Fraction(together, n * a_scale * b_scale)
 
 
 def population_variance(values: Sequence[Number]) -> Fraction:

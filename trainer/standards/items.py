@@ -13,7 +13,17 @@ from fractions import Fraction
 from typing import Literal
 
 from trainer.base.errors import FieldError
-from trainer.standards.exact import Given, Matrix, Number, correlation, exact, exact_rows, mean
+from trainer.standards.exact import (
+    Given,
+    Matrix,
+    Number,
+    correlation,
+    exact,
+    exact_rows,
+    mean,
+    scaled,
+    total,
+)
 
 #: How learners on the same total at the edge of a group are dealt with.
 Ties = Literal["shared equally", "in file order"]
@@ -34,7 +44,7 @@ def item_figures(matrix: Matrix, out_of: Sequence[Given] = ()) -> list[ItemFigur
     rows = exact_rows(matrix)
     columns = list(zip(*rows, strict=True))
     most = _most(out_of, len(columns))
-    totals = [sum(row) for row in rows]
+    totals = [total(row) for row in rows]
     d = upper_lower(rows, len(rows) // 2, out_of=most)
     return [
         ItemFigures(
@@ -63,16 +73,20 @@ def upper_lower(
     """
     rows = exact_rows(matrix)
     most = _most(out_of, len(rows[0]) if rows else 0)
-    totals = [sum(row) for row in rows]
+    totals = [total(row) for row in rows]
     if not 0 < 2 * group <= len(rows) or len(set(totals)) == 1:
         return [None] * len(most)
     parts = _in_file_order if ties == "in file order" else _shared
     upper, lower = parts(totals, group)
+    weights, scale = scaled([u - w for u, w in zip(upper, lower, strict=True)])
     return [
-        sum(((u - w) * x for u, w, x in zip(upper, lower, column, strict=True)), Fraction(0))
-        / (group * most[j])
+        _weighed(weights, column) / (scale * group * most[j])
         for j, column in enumerate(zip(*rows, strict=True))
     ]
+
+
+def _weighed(weights: Sequence[int], values: Sequence[Number]) -> Fraction:
+    return total([w * x for w, x in zip(weights, values, strict=True) if w])
 
 
 def _most(out_of: Sequence[Given], items: int) -> list[Number]:

@@ -17,6 +17,7 @@ from trainer.standards.exact import (
     population_variance,
     root,
     sample_variance,
+    total,
 )
 
 
@@ -37,11 +38,11 @@ def alpha(matrix: Matrix) -> Fraction | None:
     k = len(rows[0]) if rows else 0
     if k < 2:
         return None
-    total = population_variance([sum(row) for row in rows])
-    if not total:
+    whole = population_variance([total(row) for row in rows])
+    if not whole:
         return None
     apart = sum(population_variance(column) for column in zip(*rows, strict=True))
-    return Fraction(k, k - 1) * (1 - apart / total)
+    return Fraction(k, k - 1) * (1 - apart / whole)
 
 
 def alpha_interval(matrix: Matrix, confidence: float = 0.95) -> tuple[float, float] | None:
@@ -65,7 +66,7 @@ def alpha_interval(matrix: Matrix, confidence: float = 0.95) -> tuple[float, flo
 def standard_error_of_measurement(matrix: Matrix) -> float | None:
     """SEM = s·√(1 - α) in points, s of the sample of totals."""
     value = alpha(matrix)
-    variance = sample_variance([sum(row) for row in exact_rows(matrix)])
+    variance = sample_variance([total(row) for row in exact_rows(matrix)])
     if value is None or variance is None:
         return None
     return root(variance * (1 - value))
@@ -93,6 +94,6 @@ def livingston(matrix: Matrix, cut: Given) -> Fraction | None:
     value = alpha(matrix)
     if value is None:
         return None
-    totals = [sum(row) for row in exact_rows(matrix)]
+    totals = [total(row) for row in exact_rows(matrix)]
     variance, away = population_variance(totals), (mean(totals) - exact(cut)) ** 2
     return (value * variance + away) / (variance + away)
