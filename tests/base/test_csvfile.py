@@ -12,12 +12,12 @@ from trainer.base.errors import Faults, NotFoundError, TrainerError
 
 
 def rows_of(text):
-    return [row.cells for row in csvfile.sheet_of(text, "m.csv").rows]
+    return [row.cells for row in csvfile.table_of(text, "m.csv").rows]
 
 
 def faults_of(text):
     with pytest.raises(Faults) as refused:
-        csvfile.sheet_of(text, "m.csv").settle()
+        csvfile.table_of(text, "m.csv").settle()
     return [str(fault) for fault in refused.value.faults]
 
 
@@ -33,22 +33,22 @@ def faults_of(text):
 )
 def test_the_same_table_however_it_was_saved(tmp_path, content):
     (tmp_path / "m.csv").write_bytes(content)
-    sheet = csvfile.read(tmp_path / "m.csv")
-    sheet.settle()
-    assert sheet.header == ("judge", "lugs")
-    assert [row.cells for row in sheet.rows] == [("Ada", "0.5")]
+    table = csvfile.read(tmp_path / "m.csv")
+    table.settle()
+    assert table.header == ("judge", "lugs")
+    assert [row.cells for row in table.rows] == [("Ada", "0.5")]
 
 
 def test_quotes_hold_commas_and_line_ends_and_lines_are_still_counted():
-    sheet = csvfile.sheet_of('a,b\n"x, ""y""\nz",1\nw,2\n', "m.csv")
-    assert [(row.line, row.cells) for row in sheet.rows] == [
+    table = csvfile.table_of('a,b\n"x, ""y""\nz",1\nw,2\n', "m.csv")
+    assert [(row.line, row.cells) for row in table.rows] == [
         (2, ('x, "y"\nz', "1")), (4, ("w", "2")),
     ]  # fmt: skip
 
 
 def test_a_column_is_found_whatever_its_capitals():
-    sheet = csvfile.sheet_of("Judge,lugs\nAda,1\n", "m.csv")
-    assert (sheet.column("judge"), sheet.column("LUGS"), sheet.column("cap")) == (0, 1, None)
+    table = csvfile.table_of("Judge,lugs\nAda,1\n", "m.csv")
+    assert (table.column("judge"), table.column("LUGS"), table.column("cap")) == (0, 1, None)
 
 
 def test_every_fault_of_form_is_told_by_line():
@@ -107,9 +107,9 @@ def test_what_a_writer_writes_is_read_back(rows):
 
 
 @given(st.text())
-def test_any_text_is_a_sheet_or_faults(text):
+def test_any_text_is_a_table_or_faults(text):
     try:
-        sheet = csvfile.sheet_of(text, "m.csv")
+        table = csvfile.table_of(text, "m.csv")
     except Faults:
         return
-    assert all(len(row.cells) == len(sheet.header) for row in sheet.rows)
+    assert all(len(row.cells) == len(table.header) for row in table.rows)

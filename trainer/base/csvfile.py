@@ -29,7 +29,7 @@ class Row:
 
 
 @dataclass
-class Sheet:
+class Table:
     """The header and the rows that have its length; ``faults`` found so far."""
 
     name: str
@@ -70,30 +70,30 @@ class Sheet:
         return int(number) if number.isdigit() else 0
 
 
-def read(path: str | Path) -> Sheet:
-    """The sheet, with its faults in it. Raises when there is no header to go on with."""
-    return sheet_of(read_text(path, "a CSV file"), shown_name(path))
+def read(path: str | Path) -> Table:
+    """The table, with its faults in it. Raises when there is no header to go on with."""
+    return table_of(read_text(path, "a CSV file"), shown_name(path))
 
 
-def sheet_of(text: str, name: str) -> Sheet:
+def table_of(text: str, name: str) -> Table:
     """As ``read``, of a text."""
     rows = _rows(text, name)
     first = next(rows, None)
     if first is None:
         raise Faults([Fault(name, "the file is empty", "a header line of names, then the rows")])
-    sheet = Sheet(name, first.cells, first.line)
-    _check_header(sheet)
+    table = Table(name, first.cells, first.line)
+    _check_header(table)
     for row in rows:
-        if len(sheet.rows) == ROWS_MOST:
-            sheet.fault(f"there are more than {ROWS_MOST} rows", "a smaller file", row.line)
+        if len(table.rows) == ROWS_MOST:
+            table.fault(f"there are more than {ROWS_MOST} rows", "a smaller file", row.line)
             break
-        if len(row.cells) == len(sheet.header):
-            sheet.rows.append(row)
+        if len(row.cells) == len(table.header):
+            table.rows.append(row)
         else:
-            _ragged(sheet, row)
-    if not sheet.rows and not sheet.faults:
-        sheet.fault("there is a header and no row below it", "a row for each")
-    return sheet
+            _ragged(table, row)
+    if not table.rows and not table.faults:
+        table.fault("there is a header and no row below it", "a row for each")
+    return table
 
 
 def _rows(text: str, name: str) -> Iterator[Row]:
@@ -123,28 +123,28 @@ def _broken(error: csv.Error, where: str) -> Fault:
     return Fault(where, f"the row cannot be read: {problem}", "cells parted by commas")
 
 
-def _check_header(sheet: Sheet) -> None:
+def _check_header(table: Table) -> None:
     """Every column has a name of its own."""
-    header, line = sheet.header, sheet.header_line
+    header, line = table.header, table.header_line
     if len(header) == 1 and ";" in header[0]:
         what = "the columns are parted by semicolons"
-        raise Faults([Fault(sheet.where(line), what, "commas between the cells")])
+        raise Faults([Fault(table.where(line), what, "commas between the cells")])
     if len(header) > COLUMNS_MOST:
         what = f"there are more than {COLUMNS_MOST} columns"
-        raise Faults([Fault(sheet.where(line), what, "a smaller table")])
+        raise Faults([Fault(table.where(line), what, "a smaller table")])
     seen: dict[str, int] = {}
     for n, heading in enumerate(header):
         known = seen.setdefault(heading.casefold(), n)
         if not heading:
-            sheet.fault("the column has no name", "a name in the header line", line, n)
+            table.fault("the column has no name", "a name in the header line", line, n)
         elif known != n:
             what = f"the name stands over column {known + 1} too"
-            sheet.fault(what, "another name", line, n)
+            table.fault(what, "another name", line, n)
 
 
-def _ragged(sheet: Sheet, row: Row) -> None:
-    count, wanted = len(row.cells), len(sheet.header)
+def _ragged(table: Table, row: Row) -> None:
+    count, wanted = len(row.cells), len(table.header)
     what = f"the row has {count} cells and the header {wanted}"
     write = f"{wanted} cells, with quotes around one that holds a comma"
-    sheet.fault(what, write, row.line)
-    sheet.ragged += 1
+    table.fault(what, write, row.line)
+    table.ragged += 1

@@ -82,10 +82,10 @@ def _points(text: str) -> Fraction | None:
 def _angoff(asked: Asked) -> Outcome:
     from trainer.cli.standard_text import angoff_data, angoff_lines
     from trainer.standards.angoff import METHOD, modified_angoff
-    from trainer.standards.sheets import angoff_sheet
+    from trainer.standards.tables import angoff_table
 
-    sheet = angoff_sheet(asked.file)
-    found = modified_angoff(sheet.estimates)
+    table = angoff_table(asked.file)
+    found = modified_angoff(table.estimates)
     warnings = []
     if found.judges < PANEL:
         warnings.append(
@@ -93,17 +93,17 @@ def _angoff(asked: Asked) -> Outcome:
             "look at the standard error before you use the cut"
         )
     record = _record(asked, found.cut_percent, METHOD, found.judges, found.n, found.se_percent)
-    data = angoff_data(sheet, found)
-    return _with_record(asked, record, data, angoff_lines(sheet, found), warnings)
+    data = angoff_data(table, found)
+    return _with_record(asked, record, data, angoff_lines(table, found), warnings)
 
 
 def _borderline(asked: Asked) -> Outcome:
     from trainer.cli.standard_text import borderline_data, borderline_lines
     from trainer.standards.borderline import METHOD, borderline_regression
-    from trainer.standards.sheets import borderline_sheet
+    from trainer.standards.tables import borderline_table
 
-    sheet = borderline_sheet(asked.file)
-    found = borderline_regression(sheet.ratings, sheet.scores)
+    table = borderline_table(asked.file)
+    found = borderline_regression(table.ratings, table.scores)
     warnings = _small_class(found.n)
     if found.beyond:
         warnings.append("nobody was rated 2 or 1: the cut is read beyond the ratings given")
@@ -111,7 +111,7 @@ def _borderline(asked: Asked) -> Outcome:
         warnings.append("scores do not rise with ratings: check both before you use the cut")
     record = None
     if 0 <= found.cut <= 100 and found.se_cut <= 100:
-        record = _record(asked, found.cut, METHOD, sheet.raters, found.n, found.se_cut)
+        record = _record(asked, found.cut, METHOD, table.raters, found.n, found.se_cut)
     else:
         warnings.append("the cut lies outside 0 to 100 or is quite unsure: there is none to record")
     return _with_record(asked, record, borderline_data(found), borderline_lines(found), warnings)
@@ -119,11 +119,11 @@ def _borderline(asked: Asked) -> Outcome:
 
 def _items(asked: Asked) -> Outcome:
     from trainer.cli.standard_items import items_outcome
-    from trainer.standards.sheets import items_sheet
+    from trainer.standards.tables import items_table
 
-    sheet = items_sheet(asked.file)
-    told = items_outcome(sheet, asked.cut, asked.length)
-    return Outcome(told.data, told.text, _small_class(len(sheet.learners)))
+    table = items_table(asked.file)
+    told = items_outcome(table, asked.cut, asked.length)
+    return Outcome(told.data, told.text, _small_class(len(table.learners)))
 
 
 def _small_class(n: int) -> list[str]:

@@ -10,7 +10,7 @@ from trainer.cli.envelope import Outcome
 from trainer.standards import flags, items, reliability
 from trainer.standards.exact import Number, as_float, mean, shown, total
 from trainer.standards.generalizability import Generalizability, generalizability
-from trainer.standards.sheets import ItemSheet
+from trainer.standards.tables import ItemTable
 
 #: Reliability asked of a test, for the length it would need (common practice, no source).
 TARGET = Fraction(4, 5)
@@ -31,32 +31,32 @@ class _Whole:
     study: Generalizability | None
 
 
-def items_outcome(sheet: ItemSheet, cut: Fraction | None, length: int | None) -> Outcome:
-    """Everything told of a sheet of items."""
-    each = items.item_figures(sheet.points, sheet.out_of)
-    whole = _whole(sheet, cut, length)
-    found = flags.item_flags(sheet.items, each) + flags.item_flags(
-        sheet.never, [None] * len(sheet.never)
+def items_outcome(table: ItemTable, cut: Fraction | None, length: int | None) -> Outcome:
+    """Everything told of a table of items."""
+    each = items.item_figures(table.points, table.out_of)
+    whole = _whole(table, cut, length)
+    found = flags.item_flags(table.items, each) + flags.item_flags(
+        table.never, [None] * len(table.never)
     )
-    found += flags.variant_flags(_by_variant(sheet))
+    found += flags.variant_flags(_by_variant(table))
     data: dict[str, Any] = {
-        "n": len(sheet.learners), "k": len(sheet.items),
+        "n": len(table.learners), "k": len(table.items),
         "items": [_item_data(name, figures)
-                  for name, figures in zip(sheet.items, each, strict=True)],
-        "never_triggered": list(sheet.never), **_whole_data(whole, cut, length),
+                  for name, figures in zip(table.items, each, strict=True)],
+        "never_triggered": list(table.never), **_whole_data(whole, cut, length),
         "flags": [{"subject": f.subject, "sentence": f.sentence} for f in found],
     }  # fmt: skip
-    lines = _item_lines(sheet, each) + _whole_lines(sheet, whole, cut, length)
+    lines = _item_lines(table, each) + _whole_lines(table, whole, cut, length)
     lines += [f"{f.subject}: {f.sentence}" for f in found] or ["No item stands out."]
     return Outcome(data, "\n".join(lines))
 
 
-def _whole(sheet: ItemSheet, cut: Fraction | None, length: int | None) -> _Whole:
-    points = sheet.points
+def _whole(table: ItemTable, cut: Fraction | None, length: int | None) -> _Whole:
+    points = table.points
     alpha = reliability.alpha(points)
     longer = None
     if alpha is not None and length is not None:
-        longer = reliability.spearman_brown(alpha, Fraction(length, len(sheet.items)))
+        longer = reliability.spearman_brown(alpha, Fraction(length, len(table.items)))
     return _Whole(
         mean=mean([total(row) for row in points]),
         kr20=reliability.kr20(points),
@@ -70,11 +70,11 @@ def _whole(sheet: ItemSheet, cut: Fraction | None, length: int | None) -> _Whole
     )
 
 
-def _by_variant(sheet: ItemSheet) -> dict[str, list[Number]]:
+def _by_variant(table: ItemTable) -> dict[str, list[Number]]:
     """Scores of 0 to 100 of the learners who had each variant."""
-    most = Fraction(sum(sheet.out_of))
+    most = Fraction(sum(table.out_of))
     scores: dict[str, list[Number]] = {}
-    for variant, row in zip(sheet.variants, sheet.points, strict=False):
+    for variant, row in zip(table.variants, table.points, strict=False):
         scores.setdefault(variant, []).append(100 * total(row) / most)
     return scores
 
@@ -108,23 +108,23 @@ def _zeroed(study: Generalizability) -> list[str]:
     return [names[name] for name in study.set_to_zero]
 
 
-def _item_lines(sheet: ItemSheet, each: list[items.ItemFigures]) -> list[str]:
+def _item_lines(table: ItemTable, each: list[items.ItemFigures]) -> list[str]:
     rows = [
         (shown(f.difficulty, 3), shown(f.rest, 3), shown(f.total, 3), shown(f.upper_lower, 3), name)
-        for f, name in zip(each, sheet.items, strict=True)
+        for f, name in zip(each, table.items, strict=True)
     ]
     head = ("share", "with rest", "with total", "D of halves", "item")
     return [
-        f"{len(sheet.learners)} learners, {len(sheet.items)} items",
+        f"{len(table.learners)} learners, {len(table.items)} items",
         *(f"{a:>6}  {b:>9}  {c:>10}  {d:>11}  {name}" for a, b, c, d, name in [head, *rows]),
     ]
 
 
 def _whole_lines(
-    sheet: ItemSheet, whole: _Whole, cut: Fraction | None, length: int | None
+    table: ItemTable, whole: _Whole, cut: Fraction | None, length: int | None
 ) -> list[str]:
     low, high = whole.interval or (None, None)
-    n, most = len(sheet.learners), shown(sum(sheet.out_of), 2)
+    n, most = len(table.learners), shown(sum(table.out_of), 2)
     lines = [
         f"mean total  {shown(whole.mean, 2)} of {most} points",
         f"KR-20       {shown(whole.kr20, 3)}",

@@ -10,24 +10,24 @@ if TYPE_CHECKING:
     from trainer.standards.angoff import Angoff
     from trainer.standards.borderline import Borderline
     from trainer.standards.cut import CutRecord
-    from trainer.standards.sheets import AngoffSheet
+    from trainer.standards.tables import AngoffTable
 
 
-def angoff_data(sheet: AngoffSheet, found: Angoff) -> dict[str, Any]:
+def angoff_data(table: AngoffTable, found: Angoff) -> dict[str, Any]:
     return {
         "judges": found.judges, "n": found.n,
         "cut_share": float(found.cut_share), "se_share": found.se_share,
         "cut_points": float(found.cut_points), "se_points": found.se_points,
         "items": [{"name": name, "mean": float(m)}
-                  for name, m in zip(sheet.items, found.item_means, strict=True)],
+                  for name, m in zip(table.items, found.item_means, strict=True)],
         "judge_means": [{"name": name, "mean": float(m)}
-                        for name, m in zip(sheet.judges, found.judge_means, strict=True)],
+                        for name, m in zip(table.judges, found.judge_means, strict=True)],
     }  # fmt: skip
 
 
-def angoff_lines(sheet: AngoffSheet, found: Angoff) -> list[str]:
-    items = zip(sheet.items, found.item_means, strict=True)
-    judges = zip(sheet.judges, found.judge_means, strict=True)
+def angoff_lines(table: AngoffTable, found: Angoff) -> list[str]:
+    items = zip(table.items, found.item_means, strict=True)
+    judges = zip(table.judges, found.judge_means, strict=True)
     return [
         f"Modified Angoff: {found.judges} judges, {found.n} items",
         f"cut             {shown(found.cut_share)} on the scale 0 to 1, "

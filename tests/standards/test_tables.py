@@ -7,13 +7,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from trainer.base.errors import Faults
-from trainer.standards import sheets
+from trainer.standards import tables
 
-READERS = [sheets.angoff_sheet, sheets.borderline_sheet, sheets.items_sheet]
+READERS = [tables.angoff_table, tables.borderline_table, tables.items_table]
 
 
 @pytest.fixture
-def table(tmp_path, monkeypatch):
+def written(tmp_path, monkeypatch):
     """Writes a table and reads it with one of the readers."""
     monkeypatch.chdir(tmp_path)
 
@@ -25,43 +25,43 @@ def table(tmp_path, monkeypatch):
 
 
 @pytest.fixture
-def faults(table):
+def faults(written):
     def told(reader, text):
         with pytest.raises(Faults) as refused:
-            table(reader, text)
+            written(reader, text)
         return [str(fault) for fault in refused.value.faults]
 
     return told
 
 
-def test_judges(table):
-    sheet = table(
-        sheets.angoff_sheet, '\ufeffjudge,"lugs, torqued",cap\r\nAda,.9,1\r\nBo,0.65,0\r\n'
+def test_judges(written):
+    table = written(
+        tables.angoff_table, '\ufeffjudge,"lugs, torqued",cap\r\nAda,.9,1\r\nBo,0.65,0\r\n'
     )
-    assert (sheet.judges, sheet.items) == (("Ada", "Bo"), ("lugs, torqued", "cap"))
-    assert sheet.estimates == ((Fraction(9, 10), 1), (Fraction(13, 20), 0))
+    assert (table.judges, table.items) == (("Ada", "Bo"), ("lugs, torqued", "cap"))
+    assert table.estimates == ((Fraction(9, 10), 1), (Fraction(13, 20), 0))
 
 
-def test_ratings_in_any_order_of_columns(table):
-    sheet = table(sheets.borderline_sheet,
+def test_ratings_in_any_order_of_columns(written):
+    table = written(tables.borderline_table,
                   "score,rater,Learner,rating\n50.5,r1,a,2\n60,r2,b,3\n70,r1,c,3\n")  # fmt: skip
-    assert sheet.learners == ("a", "b", "c")
-    assert (sheet.ratings, sheet.scores) == ((2, 3, 3), (Fraction(101, 2), 60, 70))
-    assert sheet.raters == 2
+    assert table.learners == ("a", "b", "c")
+    assert (table.ratings, table.scores) == ((2, 3, 3), (Fraction(101, 2), 60, 70))
+    assert table.raters == 2
 
 
-def test_items_with_points_variants_and_one_never_triggered(table):
+def test_items_with_points_variants_and_one_never_triggered(written):
     text = "learner,variant,lugs,cap,gauge\nout of,,4,2,1\na,x,3.5,2,\nb,y,0,1,\n"
-    sheet = table(sheets.items_sheet, text)
-    assert (sheet.learners, sheet.items, sheet.never) == (("a", "b"), ("lugs", "cap"), ("gauge",))
-    assert sheet.points == ((Fraction(7, 2), 2), (0, 1))
-    assert sheet.out_of == (4, 2)
-    assert sheet.variants == ("x", "y")
+    table = written(tables.items_table, text)
+    assert (table.learners, table.items, table.never) == (("a", "b"), ("lugs", "cap"), ("gauge",))
+    assert table.points == ((Fraction(7, 2), 2), (0, 1))
+    assert table.out_of == (4, 2)
+    assert table.variants == ("x", "y")
 
 
 def test_every_fault_of_judges_at_once(faults):
     text = 'judge,lugs,cap\nAda,1.2,x\nAda,,0.5\n,-0.1,0.5\nBo,0.5\nCy,90%,"0,9"\n'
-    assert faults(sheets.angoff_sheet, text) == [
+    assert faults(tables.angoff_table, text) == [
         "m.csv:2  column 2 ('lugs')  '1.2' is outside 0 to 1; write a chance such as 0.65",
         "m.csv:2  column 3 ('cap')  'x' is no number; write a chance such as 0.65",
         "m.csv:3  column 1 ('judge')  judge 'Ada' is on line 2 too; write each once",
@@ -77,7 +77,7 @@ def test_every_fault_of_judges_at_once(faults):
 
 def test_every_fault_of_ratings_at_once(faults):
     text = "learner,rating,score\na,0,50\nb,2.5,101\na,6,-1\nc,two,5e1\n"
-    told = faults(sheets.borderline_sheet, text)
+    told = faults(tables.borderline_table, text)
     rating = "write a whole number from 1 (unsafe) to 5 (exemplary)"
     score = "write a score from 0 to 100"
     assert sorted(told) == sorted([
@@ -123,7 +123,7 @@ def test_what_cannot_be_used(faults, reader, text, sentence):
 
 
 def test_what_an_item_gives_is_faulted_once_and_not_in_every_cell(faults):
-    assert len(faults(sheets.items_sheet, "learner,a\nout of,many\nx,3\ny,1\n")) == 1
+    assert len(faults(tables.items_table, "learner,a\nout of,many\nx,3\ny,1\n")) == 1
 
 
 @pytest.mark.parametrize("reader", READERS)
