@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import gzip
 import json
+import re
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -25,7 +26,9 @@ from trainer.assess.finding_rubric import rubric_for
 from trainer.assess.loading import job_for
 from trainer.assess.marking import Marked, mark_attempt
 from trainer.base.places import scenarios_dir
-from trainer.cli.mark import lines_of
+from trainer.report.page import debrief
+from trainer.report.shelf import offers
+from trainer.report.text import lines_of
 from trainer.session import judging
 from trainer.session.acts import act_from
 from trainer.session.attempt import start
@@ -34,12 +37,22 @@ from trainer.session.log import Attempt
 from trainer.session.opening import opening
 
 HERE = Path(__file__).parent / "goldens"
+#: The digest of a rubric, which any change of its wording changes.
+_DIGEST = re.compile(r", [0-9a-f]{12}$", re.M)
 GOLDENS = [(job, way) for job, ways in sorted(WAYS.items()) for way in ways]
 
 
 def said(marked: Marked) -> str:
-    """The whole text of a mark as it is compared."""
-    return "\n".join(lines_of(marked.mark, True)) + "\n"
+    """The whole text of a debrief as it is compared, without the digest of its rubric."""
+    page = debrief(marked.mark, marked.attempt, marked.scenario, offers())
+    return _DIGEST.sub(", DIGEST", "\n".join(lines_of(page, every=True))) + "\n"
+
+
+def told_again() -> None:
+    """Every text written anew from the stored attempts."""
+    for job, way in GOLDENS:
+        text = said(marked(job, stored(job, way)))
+        (HERE / job / f"{way}.txt").write_text(text, encoding="utf-8")
 
 
 def marked(job: str, attempt: Attempt) -> Marked:
@@ -149,8 +162,11 @@ def judged_once() -> Iterator[None]:
 
 
 def main(arguments: list[str]) -> None:
+    if arguments == ["--texts"]:
+        told_again()
+        return
     if "--write" not in arguments:
-        sys.exit("python -m tests.assess.golden --write [JOB ...] [JOB/WAY ...]")
+        sys.exit("python -m tests.assess.golden --texts | --write [JOB ...] [JOB/WAY ...]")
     wanted = [a for a in arguments if a != "--write"]
     for job, way in GOLDENS:
         if not wanted or job in wanted or f"{job}/{way}" in wanted:

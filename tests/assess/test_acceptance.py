@@ -54,7 +54,7 @@ def test_re_energising_after_the_dead_test_and_then_touching_is_critical():
     mark = scripted(WORK=back).marked().mark
     assert {"CF1", "CF2"} <= {c.code for c in mark.critical}
     said = next(f for f in mark.findings if f.rule == "P16 before WORK").sentence
-    assert "no longer held" in said and "closed again" in said
+    assert "no longer counted" in said and "closed again" in said
 
 
 def test_doing_nothing_and_handing_in_is_nought_and_fail(capsys, tmp_path):

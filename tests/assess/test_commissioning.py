@@ -102,7 +102,7 @@ def accepting(marked: Marked) -> Any:
     """The same job with what the sheet allows for the run capacitor beside its reading."""
     scenario = marked.job.scenario
     rows = [
-        r.model_copy(update={"accept": ("33 uF", "37 uF")}) if r.name == HERM else r
+        r.model_copy(update={"accept": ("33 uF", "37 uF") if r.name == HERM else None})
         for r in scenario.readings
     ]
     return replace(marked.job, scenario=scenario.model_copy(update={"readings": rows}))

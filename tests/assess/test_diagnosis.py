@@ -43,7 +43,7 @@ def named(fault: str = "F21", cite: int = 2, meanings: bool = True, **more: bool
         if more.get("early"):
             fit(s)
         evidence = {0: (), 1: (herm,), 2: (herm, ohms), -2: (ohms, other)}[cite]
-        words = ("low", "in order")[: len(evidence)] if meanings else ()
+        words = ("open", "in order")[: len(evidence)] if meanings else ()
         s.name_fault(fault, *evidence, meanings=words)
         if more.get("twice"):
             s.name_fault("F21", *evidence, meanings=words)
@@ -106,8 +106,8 @@ def test_no_fault_needs_readings_too():
 def test_several_faults_are_several_commitments():
     def do(s: Script) -> None:
         herm, ohms, other = readings(s)
-        s.name_fault("F21", herm, ohms, meanings=("low", "in order"))
-        s.name_fault("F06", other, herm, meanings=("in order", "low"))
+        s.name_fault("F21", herm, ohms, meanings=("open", "in order"))
+        s.name_fault("F06", other, herm, meanings=("in order", "open"))
 
     found = items(scripted(WORK=do), faults=("F21", "F06"))
     assert found["named"].outcome == "met" and found["one commitment"].outcome == "met"
@@ -119,7 +119,7 @@ def test_a_change_of_mind_is_told_and_costs_but_the_last_word_stands():
     def do(s: Script) -> None:
         herm, ohms, _ = readings(s)
         s.name_fault("F38", ohms, meanings=("open",))
-        s.name_fault("F21", herm, ohms, meanings=("low", "in order"))
+        s.name_fault("F21", herm, ohms, meanings=("open", "in order"))
 
     found = items(scripted(WORK=do))
     assert found["named"].outcome == "met"
@@ -132,7 +132,7 @@ def test_the_same_reading_twice_is_one():
         herm, *_ = readings(s)
         s.select("meter", "farads")
         again = s.read("can.C", "can.H", 0.2, "uF")
-        s.name_fault("F21", herm, again, meanings=("low", "low"))
+        s.name_fault("F21", herm, again, meanings=("open", "open"))
 
     assert items(scripted(WORK=do))["two readings"].outcome == "not met"
 
@@ -140,7 +140,7 @@ def test_the_same_reading_twice_is_one():
 def test_a_reading_taken_after_the_naming_is_no_evidence_for_it():
     def do(s: Script) -> None:
         later = len(s.events) + 40
-        s.name_fault("F21", later, later + 3, meanings=("low", "low"))
+        s.name_fault("F21", later, later + 3, meanings=("open", "open"))
         for _ in range(6):
             readings(s)
 
@@ -158,7 +158,7 @@ def test_the_value_must_be_that_of_the_fault():
         healthy = s.read("can.C", "can.H", 35.0, "uF")
         s.select("meter", "ohms")
         ohms = s.read("comp.C", "comp.S", 2.1, "ohm")
-        s.name_fault("F21", healthy, ohms, meanings=("low", "in order"))
+        s.name_fault("F21", healthy, ohms, meanings=("open", "in order"))
 
     assert items(scripted(WORK=do))["separates"].outcome == "not met"
 

@@ -172,7 +172,6 @@ class Mark:
     ended: str
     hint_points: Fraction = Fraction(0)
     wiring: Mapping[str, Any] = field(default_factory=dict)
-    next_exercise: str = ""
 
     def as_data(self) -> dict[str, Any]:
         """JSON's ``data``: totals as numbers and as they are shown."""
@@ -187,5 +186,5 @@ class Mark:
             "critical": [c.as_data() for c in self.critical],
             "findings": [f.as_data() for f in self.findings],
             "notes": [n.as_data() for n in self.notes],
-            "wiring": dict(self.wiring), "next_exercise": self.next_exercise,
+            "wiring": dict(self.wiring),
         }  # fmt: skip

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 from fractions import Fraction
 from typing import Annotated, Any, Literal, Self
 
@@ -30,12 +31,17 @@ Line = Annotated[str, Field(min_length=1, max_length=300)]
 WEIGHT_MOST = 1000
 
 
+_NUMBER = re.compile(r"-?\d{1,12}(?:[./]\d{1,30})?")
+
+
 def _exact(given: Any) -> Fraction:
     if isinstance(given, Fraction):
         return given
     if isinstance(given, bool) or not isinstance(given, int | float | str):
         raise FieldError(f"{quoted(given)} is no weight", hint="a number such as 2 or 2.5")
     try:
+        if not _NUMBER.fullmatch(str(given)):  # no exponent: 1e999999999 would fill the memory
+            raise ValueError
         value = Fraction(str(given))
     except (ValueError, ZeroDivisionError):
         raise FieldError(

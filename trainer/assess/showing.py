@@ -8,7 +8,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 #: Digits after the point: usually, and at most.
-USUAL, MOST = 1, 12
+USUAL, MOST = 1, 30
 
 
 def floored(value: Fraction, cut: Fraction) -> str:
