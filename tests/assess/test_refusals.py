@@ -40,6 +40,15 @@ def test_a_whole_file_is_marked(tmp_path):
     assert mark_file(written(tmp_path)).mark.total > 0
 
 
+def test_check_says_whether_an_attempt_is_whole(tmp_path, capsys):
+    path = written(tmp_path)
+    assert main(["check", str(path)]) == 0
+    assert "attempt in order" in capsys.readouterr().out
+    put(path, harmless(lines(path)))
+    assert main(["check", str(path)]) == 3
+    assert "was changed" in capsys.readouterr().out
+
+
 def edited(rows):
     rows[30] = rows[30].replace('"at_ms":', '"at_ms":1')
     return rows
@@ -169,6 +178,8 @@ def test_a_graded_attempt_needs_the_key_or_a_release(tmp_path, keys, capsys):
     path = sealed(tmp_path, keys[0])
     assert main(["mark", str(path)]) == POLICY
     assert main(["replay", str(path)]) == POLICY
+    assert main(["check", str(path)]) == POLICY
+    assert main(["debrief", str(path)]) == POLICY
     assert main(["mark", str(path), "--key", str(keys[1])]) == POLICY
     assert main(["mark", str(path), "--key", str(keys[0])]) == 0
     with pytest.raises(SealedError):

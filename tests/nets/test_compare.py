@@ -104,11 +104,11 @@ def test_a_swap_in_trade_words():
     )
 
 
-def test_a_loose_wire_is_missing():
+def test_a_loose_wire_is_not_landed():
     target = unit(ROW)
     other = with_end(target, "7", "b", None)
     (told,) = sentences(compare(wires_of(other), wires_of(target)).moves, places(types(target)))
-    assert told.startswith("The red wire 7 is missing: it belongs from ")
+    assert told.startswith("The red wire 7 is not landed: it belongs from ")
 
 
 def test_no_word_of_graphs_reaches_a_tradesman():

@@ -104,7 +104,7 @@ def _remove(move: Move, said: Callable[[str], str]) -> str:
 def _join(move: Move, said: Callable[[str], str]) -> str:
     ends = f"{said(move.start)} to {said(move.goal)}"
     if move.wire is not None and move.wire.tag and not move.wire.whole:
-        return f"{named(move.wire)} is missing: it belongs from {ends}."
+        return f"{named(move.wire)} is not landed: it belongs from {ends}."
     return f"a wire is missing from {ends}."
 
 
