@@ -37,6 +37,8 @@ INSTRUMENTS: dict[str, Instrument] = {
 GOOD = Health()
 #: What any of them loads the points with at least. [ohm]
 PROBE_OHMS = 10e6
+#: Share of a rating that two points' volts to ground may add up to before they are compared.
+WITHIN = 0.5
 
 
 def read(
@@ -78,11 +80,18 @@ def over_rating(instrument: str, meeting: Meeting, points: tuple[str, str]) -> b
     Direct volts of a charge ride on the alternating ones: the rms of both counts.
     """
     a, b = (meeting.at(point) for point in points)
-    volts = [
-        math.hypot(
-            meeting.volts_ac(one, other, PROBE_OHMS), meeting.volts_dc(one, other, PROBE_OHMS)
-        )
-        for one, other in dict.fromkeys(((a, b), (a, CHASSIS), (b, CHASSIS)))
-        if one != other  # no volts from a node to itself
-    ]
-    return max(volts, default=0.0) > rated_v(instrument)
+    rated = rated_v(instrument)
+    to_ground = [_volts(meeting, point, CHASSIS) for point in dict.fromkeys((a, b))]
+    if max(to_ground) > rated:
+        return True
+    # no more is between two points than both have to ground, and nothing from a node to itself
+    return sum(to_ground) > WITHIN * rated and a != b and _volts(meeting, a, b) > rated
+
+
+def _volts(meeting: Meeting, one: int, other: int) -> float:
+    """Alternating and direct volts together [V rms]."""
+    if one == other:
+        return 0.0
+    return math.hypot(
+        meeting.volts_ac(one, other, PROBE_OHMS), meeting.volts_dc(one, other, PROBE_OHMS)
+    )

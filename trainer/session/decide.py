@@ -33,10 +33,15 @@ OVER = {
 
 def decide(bench: Bench, act: Act) -> list[Happening]:
     """What happens; the act's own bench time passes first. Never raises for an odd act."""
+    return decided(bench, act).found
+
+
+def decided(bench: Bench, act: Act) -> Doing:
+    """As ``decide``, with the bench after what happened: ``evolve`` was asked for each event."""
     doing = Doing(bench)
     if bench.over:
         doing.emit("refused", why=OVER[bench.ended])
-        return doing.found
+        return doing
     try:
         GROUPS[act.group][act.act](doing, act)
     except Refused as why:
@@ -47,7 +52,7 @@ def decide(bench: Bench, act: Act) -> list[Happening]:
     ended = _ended(doing)
     if ended:
         doing.emit("over", why=ended)
-    return doing.found
+    return doing
 
 
 def _ended(doing: Doing) -> str:
