@@ -104,7 +104,9 @@ def _kind(path: Path) -> str:
 
 
 def _is_attempt(path: Path) -> bool:
-    """Whether a file begins as an attempt does."""
+    """Whether a file begins as an attempt does; a pipe or a device is not opened."""
+    if not path.is_file():
+        return False
     try:
         with open(path, "rb") as file:
             return file.read(len(ATTEMPT)) == ATTEMPT
