@@ -50,7 +50,7 @@ def test_the_ask_is_on_disk_before_anything_is_decided(tmp_path, unit, monkeypat
     def killed(bench, act):
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("trainer.session.attempt.decided", killed)
+    monkeypatch.setattr("trainer.session.attempt.decide", killed)
     with pytest.raises(KeyboardInterrupt):
         do(running, "thermostat", to="call")
     assert read(tmp_path / "b.jsonl").events[-1].data["to"] == "call"

@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 from trainer import __version__
 from trainer.session.acts import Act, act_from
 from trainer.session.bench import Bench
-from trainer.session.decide import decide, decided
+from trainer.session.decide import decide
 from trainer.session.events import ASKED, DONE, Event, Happening
 from trainer.session.evolve import begun, evolve, fold
 from trainer.session.log import Attempt, Log, cut_back, read
@@ -46,17 +46,15 @@ class Running:
         """Everything that came of an act, on disk before this returns."""
         asked = Happening(self.bench.at_ms, ASKED, act.model_dump(mode="json"))
         self._keep([asked])
-        doing = decided(self.bench, act)
-        events = self._keep(_with_end(doing.found, self.bench.at_ms))
-        self.bench = doing.bench  # the fold of these events, made while they were decided
-        return events
+        return self._keep(_answer(self.bench, act))
 
     def _keep(self, happenings: Sequence[Happening]) -> list[Event]:
-        """Numbered, and on disk when this returns."""
         first = len(self.events) + 1
         events = [h.numbered(n) for h, n in zip(happenings, count(first), strict=False)]
         if self.log is not None:
             self.log.append(events)
+        for event in events:
+            self.bench = evolve(self.bench, event)
         self.events += events
         return events
 
@@ -92,12 +90,9 @@ def start(
 
 
 def _answer(bench: Bench, act: Act) -> list[Happening]:
-    return _with_end(decide(bench, act), bench.at_ms)
-
-
-def _with_end(found: list[Happening], at_ms: int) -> list[Happening]:
-    """What happened, and the end of the act."""
-    return [*found, Happening(found[-1].at_ms if found else at_ms, DONE, {})]
+    found = decide(bench, act)
+    at_ms = found[-1].at_ms if found else bench.at_ms
+    return [*found, Happening(at_ms, DONE, {})]
 
 
 class Resumed(NamedTuple):

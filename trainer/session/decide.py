@@ -33,15 +33,10 @@ OVER = {
 
 def decide(bench: Bench, act: Act) -> list[Happening]:
     """What happens; the act's own bench time passes first. Never raises for an odd act."""
-    return decided(bench, act).found
-
-
-def decided(bench: Bench, act: Act) -> Doing:
-    """As ``decide``, with the bench after what happened: ``evolve`` was asked for each event."""
     doing = Doing(bench)
     if bench.over:
         doing.emit("refused", why=OVER[bench.ended])
-        return doing
+        return doing.found
     try:
         GROUPS[act.group][act.act](doing, act)
     except Refused as why:
@@ -52,7 +47,7 @@ def decided(bench: Bench, act: Act) -> Doing:
     ended = _ended(doing)
     if ended:
         doing.emit("over", why=ended)
-    return doing
+    return doing.found
 
 
 def _ended(doing: Doing) -> str:
