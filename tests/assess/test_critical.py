@@ -269,10 +269,37 @@ def test_a_hand_that_may_stop_a_heart_ends_it():
     shock = {"place": "contactor.T1", "other": "chassis", "doer": "a hand", "volts_ac": 120.0,
              "volts_dc": 0.0, "body_ohms": 1500, "for_s": 1.0, "amps": 0.08, "peak_a": 0.0,
              "joules": 0.0, "effect": "the heart may fibrillate"}  # fmt: skip
-    script.touch("contactor.T1", lambda: script.emit("shock", **shock))
+    script.touch(
+        "contactor.T1", lambda: script.emit("shock", **shock),
+        lambda: script.emit("over", why="death"),
+    )  # fmt: skip
     mark = script.marked().mark
     assert mark.ended == "death" and mark.verdict == "fail" and not mark.safe
     assert "80 mA through the body for 1 s" in mark.critical[0].consequence
+
+
+def test_a_lost_unit_ends_it_whatever_a_rubric_counts():
+    from trainer.assess.finding_rubric import load_rubric, rubrics_dir
+
+    standard = load_rubric(rubrics_dir() / "standard.yaml")
+    script = scripted(upto="WORK")
+    script.act(
+        "mount", lambda: script.emit("pierced", zone="discharge-line", x=610, y=200),
+        lambda: script.emit("over", why="loss"), part="can", screw_mm=40.0, arrow="up",
+    )  # fmt: skip
+    mark = script.marked(standard.model_copy(update={"critical": []})).mark
+    assert mark.critical == ()
+    assert (mark.ended, mark.verdict, mark.safe) == ("loss", "fail", False)
+    assert "the attempt ended with the loss of the unit" in mark.reasons
+
+
+@pytest.mark.parametrize("why", [{"why": "handed over"}, {}])
+def test_a_hand_over_ends_it_too(why):
+    """A bench says no reason at a hand-over."""
+    script = Script()
+    script.act("hand over", lambda: script.emit("over", **why), words="done")
+    assert script.marked().mark.ended == "handed over"
+    assert Script().marked().mark.ended == "left open"
 
 
 def test_order_of_helpers_is_the_careful_one():

@@ -279,9 +279,13 @@ def test_a_heart_that_may_stop_is_no_pass_whatever_else():
             "doer": "hand", "place": "contactor.T1", "other": "chassis",
             "effect": "the heart may fibrillate",
         }  # fmt: skip
-        s.touch("contactor.T1", lambda: s.emit("shock", **shock))
+        s.touch(
+            "contactor.T1", lambda: s.emit("shock", **shock), lambda: s.emit("over", why="death")
+        )
 
-    mark = scripted(WORK=also(work, fatal)).marked().mark
+    script = scripted(upto="WORK")
+    also(work, fatal)(script)
+    mark = script.marked().mark
     assert (mark.verdict, mark.safe, mark.ended) == ("fail", False, "death")
 
 

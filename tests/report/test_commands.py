@@ -55,6 +55,21 @@ def test_a_death_is_told_in_this_attempts_numbers(folder, capsys):
     assert ending["event"] == shock["seq"] and ending["prevents"]
 
 
+def test_a_lost_unit_is_told_as_the_end(tmp_path, capsys):
+    """A 40 mm screw over Larkspur Row's discharge line, 600 to 630 mm across."""
+    moves, path = tmp_path / "long-screw.yaml", tmp_path / "lost"
+    mount = "act: mount, part: lug, x: 610, y: 200, screw_mm: 40"
+    moves.write_text(
+        f"moves: 1\nscenario: make-it-dead\nacts:\n  - {{{mount}}}\n", encoding="utf-8"
+    )
+    assert main(["play", "make-it-dead", "--moves", str(moves), "--out", str(path)]) == 0
+    capsys.readouterr()
+    assert main(["debrief", str(path), "--json"]) == 0
+    data = data_of(capsys)
+    assert data["mark"]["ended"] == "loss" and data["verdict"] == "Not safe yet"
+    assert dict(data["ending"]["facts"])["What happened"].endswith("the discharge-line.")
+
+
 def test_without_a_file_it_is_text_in_order(folder, capsys):
     assert main(["debrief", str(folder / "ohms")]) == 0
     short = capsys.readouterr().out

@@ -124,10 +124,20 @@ def test_a_lost_unit_names_the_act():
         ("asked", {"act": "mount", "part": "relay", "screw_mm": 40}),
         ("pierced", {"zone": "tube"}), ("over", {"why": "loss"}), ("done", {}),
     )  # fmt: skip
-    page = made(mark([critical() and finding(events=(2,))], ended="loss"), events)
+    page = made(mark([finding(events=(2,))], ended="loss"), events)
     facts = dict(page.ending.facts)
     assert facts["What happened"] == "A screw went into the tube."
     assert facts["The act"] == "Mount relay 40."
+
+
+def test_electronics_that_died_before_are_not_the_loss():
+    events = attempt(
+        ("asked", {"act": "insulation", "red": "a"}), ("killed", {"part": "timer"}), ("done", {}),
+        ("asked", {"act": "mount", "part": "relay", "screw_mm": 40}),
+        ("pierced", {"zone": "tube"}), ("over", {"why": "loss"}), ("done", {}),
+    )  # fmt: skip
+    page = made(mark([finding(events=(5,))], ended="loss"), events)
+    assert dict(page.ending.facts)["What happened"] == "A screw went into the tube."
 
 
 @pytest.mark.parametrize("ended", ["handed over", "left open"])

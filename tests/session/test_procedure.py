@@ -66,9 +66,12 @@ def test_a_long_screw_over_a_tube_pierces_it() -> None:
     tray = {"act": "mount", "part": "lug", "x": 610, "y": 200}
     seen = of_kind(do(running, "look behind", x=610, y=200), "seen")["text"]
     assert "discharge-line" in seen
-    assert "pierced" not in kinds(do(running, **{**tray, "screw_mm": 10}))
-    assert of_kind(do(running, **{**tray, "screw_mm": 40}), "pierced")["zone"] == "discharge-line"
-    assert "pierced" not in kinds(do(running, **{**tray, "x": 100, "screw_mm": 40}))
+    for harmless in ({**tray, "screw_mm": 10}, {**tray, "x": 100, "screw_mm": 40}):
+        seen = kinds(do(running, **harmless))
+        assert "pierced" not in seen and "refused" not in seen
+    lost = do(running, **{**tray, "screw_mm": 40})
+    assert of_kind(lost, "pierced")["zone"] == "discharge-line"
+    assert of_kind(lost, "over")["why"] == "loss"
 
 
 def test_the_wrong_notch_severs_strands() -> None:

@@ -14,16 +14,10 @@ from trainer.assess.readings import DEAD_V
 from trainer.assess.rubric import TIERS, Rubric
 from trainer.assess.story import Story
 
-#: Words of a shock by which a heart may stop.
-FATAL = "the heart may fibrillate"
-
 
 def ending(story: Story) -> str:
-    """How the attempt ended: handed over, death, loss, or still open."""
-    for _, event in story.hurts:
-        if event.kind == "shock" and event.data["effect"] == FATAL:
-            return "death"
-    return "handed over" if story.handed_over else "left open"
+    """How the attempt ended, as the bench told it: handed over, death, loss; or left open."""
+    return story.ended or "left open"
 
 
 def notes_of(story: Story, job: Job, rubric: Rubric) -> tuple[list[Note], Fraction]:

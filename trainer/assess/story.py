@@ -19,6 +19,8 @@ from trainer.session.events import Event
 
 #: Ohms from chassis to the ground conductor that count as a path, leads included. Invented.
 GROUND_OHMS = 0.7
+#: How an attempt is over when nothing else ended it.
+HANDED_OVER = "handed over"
 #: Steps that power coming back uses up, and those that a hand on metal undoes.
 READY = frozenset(("P36", "P37", "P38", "P39", "P41"))
 BY_HAND = frozenset(("P34", "P35", "P39"))
@@ -75,6 +77,8 @@ class Story:
     restores: list[Turn] = field(default_factory=list)
     starts: list[Start] = field(default_factory=list)
     hurts: list[tuple[Turn, Event]] = field(default_factory=list)
+    #: Why the attempt is over; nothing while it is open.
+    ended: str = ""
     #: Something that a hand on metal undoes was done since the last one.
     finished: bool = False
     #: Of a warning and a look round, what was done since the last hand on metal.
@@ -116,7 +120,7 @@ class Story:
 
     @property
     def handed_over(self) -> bool:
-        return bool(self.acts("hand over"))
+        return self.ended == HANDED_OVER
 
 
 def told(events: Sequence[Event], site: Site) -> Story:
@@ -266,6 +270,8 @@ def _events(story: Story, turn: Turn) -> None:
             story.trail.append(Moment("START", event.seq, event.at_ms))
         elif event.kind in ("shock", "arc", "pierced", "killed"):
             story.hurts.append((turn, event))
+        elif event.kind == "over":
+            story.ended = str(event.data.get("why", HANDED_OVER))
 
 
 def _hum(story: Story, turn: Turn) -> None:

@@ -37,7 +37,7 @@ def ending_of(mark: Mark, events: Sequence[Event]) -> Ending | None:
         fatal = [e for e in events if e.kind == "shock" and e.data.get("effect") == FIBRILLATES]
         return _death(mark, events, fatal[0]) if fatal else None
     if mark.ended == LOSS:
-        lost = [e for e in events if e.kind in ("pierced", "killed")]
+        lost = [e for e in events if e.kind == "pierced"]
         return _loss(mark, events, lost[0]) if lost else None
     return None
 
@@ -77,13 +77,8 @@ def _means(amps: float, for_s: float) -> tuple[str, ...]:
 
 def _loss(mark: Mark, events: Sequence[Event], lost: Event) -> Ending:
     act = act_before(events, lost.seq)
-    what = (
-        f"A screw went into the {lost.data['zone']}."
-        if lost.kind == "pierced"
-        else f"{lost.data.get('part', 'A part')} was destroyed."
-    )
     facts = (
-        ("What happened", what),
+        ("What happened", f"A screw went into the {lost.data['zone']}."),
         ("The act", spelled(act.data) if act else "not known"),
         ("When", f"{clock(lost.at_ms)}, event {lost.seq}"),
     )
