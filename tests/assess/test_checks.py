@@ -15,6 +15,7 @@ from trainer.assess.checks import CHECKS
 from trainer.assess.finding_rubric import load_rubric, rubric_names, rubrics_dir
 from trainer.assess.lint import CORRECTNESS, DIAGNOSIS
 from trainer.assess.loading import job_for
+from trainer.assess.procedure import procedure
 from trainer.assess.story import told
 from trainer.assess.workmanship import WORKMANSHIP
 
@@ -100,7 +101,6 @@ def caught(s: Script) -> None:
 
 #: code -> (case, the outcome it has).
 CASES: list[tuple[str, Callable[[], Script], str | None]] = [
-    ("P03", blank, "not shown"),
     ("P08", scripted, "met"),
     ("P08", blank, "not shown"),
     ("P21", scripted, "met"),
@@ -317,6 +317,27 @@ def test_every_code_of_a_shipped_rubric_has_its_cases_here():
         assert codes <= tried, codes - tried
         assert set(rubric.diagnosis) <= set(DIAGNOSIS)
         assert set(rubric.correctness) <= set(CORRECTNESS)
+
+
+def test_every_check_can_be_met():
+    met = {code for code, _, outcome in CASES if outcome == "met"} | set(TAKEN)
+    met |= {"P53"}  # in test_a_record_holds_what_was_read
+    assert set(CHECKS) == met
+
+
+def test_every_step_of_the_procedure_can_be_shown():
+    """By a check, or as a step of the trail that a rule of order can name."""
+
+    def mount(s: Script) -> None:
+        s.did("look behind", x=100, y=200)
+        s.did("mount", part="can", arrow="up", screw_mm=12.0, looked_behind=True)
+
+    job = job_for(blank().job, 0)
+    script = scripted(WORK=lambda s: (mount(s), work(s)))
+    taken = {
+        row.step for row in told(script.attempt.events, job.site).trail if hasattr(row, "step")
+    }
+    assert set(procedure().steps) <= set(CHECKS) | taken
 
 
 def test_nothing_done_is_nothing():

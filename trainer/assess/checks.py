@@ -195,7 +195,7 @@ def _zone(story: Story, job: Job) -> Judged | None:
 
 CHECKS: dict[str, Check] = {
     **{code: step_taken(code) for code in (
-        "P01", "P02", "P03", "P04", "P05", "P06", "P08", "P10", "P11", "P35", "SIGN", "P54", "P55",
+        "P01", "P02", "P04", "P05", "P06", "P08", "P10", "P11", "P35", "SIGN", "P54", "P55",
         "PPE", "LEADS", "P34", "P39", "P41",
     )},
     "P21": _declared, "P22": _photographed, "P23": _labelled, "P24": _part_checked,
