@@ -21,8 +21,6 @@ from trainer.assess.story import Story
 HUM_MS = 2_000
 #: Rest before another start counts as one. Common practice for thermistors, no source. [ms]
 REST_MS = 60_000
-#: Ohms from chassis to the ground conductor that count as a path, leads included. Invented.
-GROUND_OHMS = 0.7
 
 
 def step_taken(code: str) -> Check:
@@ -187,10 +185,6 @@ def _started(story: Story, job: Job) -> Judged | None:
     return not_met(
         f"The last start did not come out clean: {last.outcome.replace('_', ' ')}.", here
     )
-
-
-def _zone(story: Story, job: Job) -> Judged | None:
-    return step_taken("P06")(story, job)
 
 
 CHECKS: dict[str, Check] = {

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
 from trainer.assess.scene import Scene
 from trainer.assess.site import Site, site_of
@@ -86,8 +85,3 @@ def job_of(scenario: Scenario, name: str, seed: int) -> Job:
         scenario, name, seed, wanted.layout, site_of(wanted.layout), wanted.target,
         wanted.alternates, wanted.faults,
     )  # fmt: skip
-
-
-def plain_wires(unit: Unit) -> dict[str, dict[str, Any]]:
-    """Conductors as an event carries them."""
-    return {tag: c.model_dump(mode="json") for tag, c in unit.conductors.items()}

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
@@ -31,17 +31,12 @@ class Scene:
     covers_off: frozenset[str]
     locks: dict[str, tuple[str, str]]
     moving: bool = False
-    charged: bool = False
     hums: tuple[str, ...] = ()
     tools: frozenset[str] = frozenset()
     ppe: frozenset[str] = frozenset()
     stance: str = "in front"
     sources: tuple[str, ...] = ()
-    instrument: str = ""
-    settings: dict[str, str] = field(default_factory=dict)
-    armed: bool = False
     declared: bool = False
-    over: bool = False
     accommodation: float = 1.0
 
     def end(self, tag: str, side: str) -> End | None:
@@ -108,7 +103,7 @@ def opened(data: Data) -> Scene:
         closed=unit["electrics"]["closed"],
         covers_off=frozenset(unit["covers_off"]),
         locks={part: (owner, "") for part, owner in found.get("locks", {}).items()},
-        moving=data["moving"], charged=data["charged"], hums=tuple(data["hums"]),
+        moving=data["moving"], hums=tuple(data["hums"]),
         declared=bool(found.get("declared", False)),
         accommodation=float(found.get("accommodation", 1.0)),
     )  # fmt: skip
@@ -147,7 +142,7 @@ def _apply(scene: Scene, event: Event) -> None:
 
 def _electrics(scene: Scene, data: Data) -> None:
     scene.closed = data["state"]["closed"]
-    scene.moving, scene.charged = data["moving"], data["charged"]
+    scene.moving = data["moving"]
     scene.hums = tuple(data["hums"])
 
 
@@ -185,17 +180,6 @@ def _unlocked(scene: Scene, data: Data) -> None:
     scene.locks = {p: k for p, k in scene.locks.items() if p != data["part"]}
 
 
-def _selected(scene: Scene, data: Data) -> None:
-    scene.instrument = data["instrument"]
-    scene.settings = {**scene.settings, data["instrument"]: data["setting"]}
-    if data["instrument"] == "clamp":
-        scene.armed = data["setting"] == "inrush"
-
-
-def _jaws(scene: Scene, data: Data) -> None:
-    scene.armed = scene.settings.get("clamp") == "inrush"
-
-
 def _tool(scene: Scene, data: Data) -> None:
     one = frozenset((data["tool"],))
     scene.tools = scene.tools | one if data["inside"] else scene.tools - one
@@ -208,10 +192,9 @@ def _set(name: str, read: Callable[[Scene, Data], Any]) -> Callable[[Scene, Data
 _CHANGES: dict[str, Callable[[Scene, Data], None]] = {
     "electrics": _electrics, "conductor": _conductor, "conductor out": _conductor_out,
     "part": _part, "part out": _part_out, "cover": _cover, "locked": _locked, "tagged": _tagged,
-    "unlocked": _unlocked, "selected": _selected, "jaws": _jaws, "tool": _tool,
+    "unlocked": _unlocked, "tool": _tool,
     "ppe": _set("ppe", lambda s, d: frozenset(d["items"])),
     "stance": _set("stance", lambda s, d: d["stance"]),
     "source": _set("sources", lambda s, d: (*s.sources, d["name"])),
     "declared": _set("declared", lambda s, d: True),
-    "over": _set("over", lambda s, d: True),
 }  # fmt: skip

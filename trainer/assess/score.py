@@ -7,7 +7,7 @@ cannot show is left out. Knows rubrics and judged items; must know no event.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 
 from trainer.assess.judged import Judged
@@ -97,7 +97,3 @@ def worst_first(domains: Sequence[DomainScore]) -> tuple[Finding, ...]:
     rank = {"critical": 0, "major": 1, "minor": 2, "style": 3}
     open_ = [f for d in domains for f in d.findings if f.outcome != "met"]
     return tuple(sorted(open_, key=lambda f: (rank[f.severity], f.outcome != "not met", -f.lost)))
-
-
-def with_consequence(item: Item, consequence: str) -> Item:
-    return replace(item, consequence=consequence)

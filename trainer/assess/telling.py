@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from trainer.assess.judged import Judged as Result
 from trainer.assess.judged import evidence
-from trainer.assess.procedure import Practice, procedure
+from trainer.assess.procedure import procedure
 from trainer.assess.sequence import Judged, Moment
 from trainer.assess.story import Story
 
@@ -29,10 +29,6 @@ def _rows(judged: Judged) -> list[Moment]:
         return [*ended, judged.broken]  # type: ignore[list-item]
     first = list(judged.firsts[:1])
     return [*first, *judged.thens[:1]]
-
-
-def words_of(rule_first: str) -> Practice:
-    return procedure().words(rule_first)
 
 
 def _sentence(judged: Judged, story: Story) -> str:
