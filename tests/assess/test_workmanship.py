@@ -191,3 +191,8 @@ def test_the_items_stand_in_the_mark():
 
 def test_every_point_has_its_cases():
     assert set(WORKMANSHIP) == set(CASES) | {"W22", "W24"}
+
+
+def test_every_point_that_a_rubric_may_name_is_judged():
+    """A rubric's codes are held against the procedure."""
+    assert set(WORKMANSHIP) == set(procedure().workmanship)

@@ -14,7 +14,7 @@ from trainer.assess.consequence import NO_START, of_hurt, of_start
 from trainer.assess.correctness import corrected
 from trainer.assess.diagnosis import diagnosed
 from trainer.assess.job import Job
-from trainer.assess.judged import Judged
+from trainer.assess.judged import Check, Judged
 from trainer.assess.marks import Domain
 from trainer.assess.procedure import procedure
 from trainer.assess.rubric import Rubric
@@ -37,12 +37,12 @@ def items_of(
     """The judged items of every domain; what this job gives nothing to judge by is left out."""
 
     def checks(domain: Domain) -> list[Item]:
-        return _checks(story, job, rubric, domain)
+        return _coded(story, job, CHECKS, rubric.checks.get(domain, {}))
 
     return {
         "sequence": [*_order(story, rubric), *checks("sequence")],
         "correctness": _correctness(story, job, rubric, found, left),
-        "workmanship": _workmanship(story, job, rubric),
+        "workmanship": _coded(story, job, WORKMANSHIP, rubric.workmanship),
         "commissioning": [*_readings(story, job, rubric), *checks("commissioning")],
         "diagnosis": [*_diagnosis(story, job, rubric), *checks("diagnosis")],
         "records": checks("records"),
@@ -86,10 +86,13 @@ def _order_consequence(broken: object, story: Story) -> str:
     return " ".join(of_hurt(e.data, e.kind) for e in turn.events if e.kind in kinds)
 
 
-def _checks(story: Story, job: Job, rubric: Rubric, domain: Domain) -> list[Item]:
+def _coded(
+    story: Story, job: Job, checks: Mapping[str, Check], weights: Mapping[str, Fraction]
+) -> list[Item]:
+    """Checks of a table by their codes; those that weigh nothing are not judged."""
     found = []
-    for code, weight in rubric.checks.get(domain, {}).items():
-        judged = CHECKS[code](story, job) if weight else None
+    for code, weight in weights.items():
+        judged = checks[code](story, job) if weight else None
         if judged is not None:
             found.append(_item(code, weight, judged))
     return found
@@ -98,15 +101,6 @@ def _checks(story: Story, job: Job, rubric: Rubric, domain: Domain) -> list[Item
 def _item(code: str, weight: Fraction, judged: Judged) -> Item:
     words = procedure().words(code)
     return Item(words.title, code, weight, judged, words.practice, words.source, words.severity)
-
-
-def _workmanship(story: Story, job: Job, rubric: Rubric) -> list[Item]:
-    found = []
-    for code, weight in rubric.workmanship.items():
-        judged = WORKMANSHIP[code](story, job) if weight and code in WORKMANSHIP else None
-        if judged is not None:
-            found.append(_item(code, weight, judged))
-    return found
 
 
 def _readings(story: Story, job: Job, rubric: Rubric) -> Iterator[Item]:
