@@ -13,7 +13,7 @@ from typing import Any
 from trainer.assess.consequence import of_hurt, of_start
 from trainer.assess.job import Job
 from trainer.assess.judged import Seen, evidence
-from trainer.assess.marks import Critical
+from trainer.assess.marks import UNHARMED, Critical
 from trainer.assess.procedure import procedure
 from trainer.assess.recorded import invented
 from trainer.assess.scene import Scene, Turn
@@ -67,7 +67,7 @@ def _made(code: str, errors: Errors) -> Critical:
     again = f" The same held at {more} later act{'s' if more > 1 else ''}." if more else ""
     consequence = " ".join(dict.fromkeys(errors.consequences))
     return Critical(
-        code, words.title, first + again, consequence or "This time it did nobody harm.",
+        code, words.title, first + again, consequence or UNHARMED,
         words.practice, words.source, evidence(rows),
     )  # fmt: skip
 

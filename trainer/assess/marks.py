@@ -25,6 +25,9 @@ DOMAINS: dict[Domain, str] = {
     "records": "Records",
 }
 
+#: What is said of a critical error that had no victim.
+UNHARMED = "This time it did nobody harm."
+
 
 @dataclass(frozen=True)
 class Evidence:

@@ -9,7 +9,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from trainer.assess.marks import DOMAINS, Critical, DomainScore, Evidence, Finding, Mark, Note
+from trainer.assess.marks import (
+    DOMAINS,
+    UNHARMED,
+    Critical,
+    DomainScore,
+    Evidence,
+    Finding,
+    Mark,
+    Note,
+)
 from trainer.assess.procedure import procedure
 from trainer.assess.showing import floored
 from trainer.report.assets import Cautions, Training, cautions, training, whys
@@ -27,8 +36,6 @@ from trainer.session.text import clock
 QUESTION = "What would you do differently?"
 #: Findings told at once, what broke first among them; the rest is on demand.
 TOLD = 3
-#: What an assessor says of an error that had no victim.
-UNHARMED = "This time it did nobody harm."
 
 
 @dataclass(frozen=True)
