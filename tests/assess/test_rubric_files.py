@@ -124,6 +124,13 @@ def test_a_weight_that_is_none(tmp_path, weight):
     assert "weight" in told(written(tmp_path, text))
 
 
+def test_time_costs_points_of_the_total(tmp_path):
+    """At most all hundred of them."""
+    assert load_rubric(written(tmp_path, f"{GOOD}    time: 2.5\n", "timed")).time == Fraction(5, 2)
+    said = told(written(tmp_path, f"{GOOD}    time: 101\n", "long"))
+    assert "time" in said and "more than a hundred" in said
+
+
 def test_a_missing_key_is_told_where_it_is_missing(tmp_path):
     assert "title" in told(written(tmp_path, GOOD.replace("    title: Small\n", "")))
 

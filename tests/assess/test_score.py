@@ -142,6 +142,42 @@ def test_time_is_recorded_and_weighs_nothing():
     assert "min" in note.sentence
 
 
+def took(share: float, accommodation: float = 1.0) -> Script:
+    """The careful job, handed over after so much of the scenario's time."""
+    s = scripted(upto="P54")
+    s.events[0].data["found"]["accommodation"] = accommodation
+    allowed_ms = round(1000 * s.marked().scenario.time)
+    s.did("wait", ms=round(share * allowed_ms) - s.at_ms - 5000)
+    return s.hand_over()
+
+
+# By the rule itself: nothing up to the allowed time, the weight at twice it, a line between.
+@pytest.mark.parametrize(
+    ("share", "accommodation", "points"),
+    [(0.9, 1.0, 0), (1.0, 1.0, 0), (1.25, 1.0, 2), (1.5, 1.0, 4), (2.0, 1.0, 8), (3.0, 1.0, 8),
+     (1.5, 1.5, 0), (2.25, 1.5, 4)],
+)  # fmt: skip
+def test_time_over_costs_in_proportion(share, accommodation, points):
+    timed = STANDARD.model_copy(update={"time": Fraction(8)})
+    script = took(share, accommodation)
+    free, mark = script.marked().mark, script.marked(timed).mark
+    assert free.time_points == 0
+    assert mark.time_points == free.total - mark.total == points
+    assert mark.as_data()["time_points"] == points
+    (note,) = [n for n in mark.notes if n.kind == "time"]
+    assert (f"cost {points}.00 points" in note.sentence) == (points > 0)
+    assert bool(note.evidence.events) == (points > 0)
+    assert "not charged" not in note.sentence
+
+
+def test_time_can_cost_a_pass():
+    whole = scripted().marked().mark.total
+    timed = STANDARD.model_copy(update={"time": Fraction(90)})
+    mark = took(2.0).marked(timed).mark
+    assert mark.total == max(0, whole - 90) and "the total is under the cut" in mark.reasons
+    assert took(9.0).marked(timed.model_copy(update={"time": Fraction(100)})).mark.total == 0
+
+
 def test_a_mark_says_what_it_was_made_with():
     subject = scripted().marked().mark.subject
     assert subject.rubric_digest == STANDARD.digest and subject.scorer

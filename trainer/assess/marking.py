@@ -76,8 +76,8 @@ def _mark(story: Story, job: Job, rubric: Rubric, subject: Subject) -> Mark:
     items = items_of(story, job, rubric, found, left)
     domains = scored(rubric, items, unused_in(story, job, items))
     critical = criticals(story, job, frozenset(rubric.critical))
-    notes, hint_points = notes_of(story, job, rubric)
-    total = total_of(domains, hint_points)
+    notes, hint_points, time_points = notes_of(story, job, rubric)
+    total = total_of(domains, hint_points + time_points)
     cut = (
         Fraction(str(job.scenario.pass_line)) if job.scenario.pass_line is not None else rubric.cut
     )
@@ -86,7 +86,7 @@ def _mark(story: Story, job: Job, rubric: Rubric, subject: Subject) -> Mark:
     return Mark(
         subject, "fail" if reasons else "pass", _safe(domains, critical, ended),
         total, cut, tuple(domains), tuple(critical), worst_first(domains), tuple(notes),
-        tuple(reasons), ended, hint_points, left.as_data(),
+        tuple(reasons), ended, hint_points, time_points, left.as_data(),
     )  # fmt: skip
 
 

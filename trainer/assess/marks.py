@@ -123,7 +123,7 @@ class DomainScore:
 
 @dataclass(frozen=True)
 class Note:
-    """Something told and not charged: a near miss, a hint, a time, a thing done well."""
+    """Something told beside the findings: a near miss, a hint, a time, a thing done well."""
 
     kind: Literal["near miss", "hint", "time", "done well", "info"]
     sentence: str
@@ -174,6 +174,7 @@ class Mark:
     reasons: tuple[str, ...]
     ended: str
     hint_points: Fraction = Fraction(0)
+    time_points: Fraction = Fraction(0)
     wiring: Mapping[str, Any] = field(default_factory=dict)
 
     def as_data(self) -> dict[str, Any]:
@@ -183,7 +184,7 @@ class Mark:
             "verdict": self.verdict, "safe": self.safe,
             "total": float(self.total), "total_shown": floored(self.total, self.cut),
             "cut": float(self.cut), "reasons": list(self.reasons), "ended": self.ended,
-            "hint_points": float(self.hint_points),
+            "hint_points": float(self.hint_points), "time_points": float(self.time_points),
             "hints_used": sum(n.kind == "hint" for n in self.notes),
             "domains": [d.as_data() for d in self.domains],
             "critical": [c.as_data() for c in self.critical],

@@ -1,6 +1,6 @@
-"""What is told and not charged: near misses, hints, times, things done well; how it ended.
+"""What is told beside the findings: near misses, hints, times, things done well; how it ended.
 
-Knows the story and a rubric's price of hints; must know no weight of anything else.
+Knows the story and a rubric's prices of hints and time; must know no weight of anything else.
 """
 
 from __future__ import annotations
@@ -20,10 +20,12 @@ def ending(story: Story) -> str:
     return story.ended or "left open"
 
 
-def notes_of(story: Story, job: Job, rubric: Rubric) -> tuple[list[Note], Fraction]:
-    """Every note, and the points that hints cost."""
-    hints, points = _hints(story, rubric)
-    return [*_well(story), *_near_misses(story, job), *hints, *_times(story, job)], points
+def notes_of(story: Story, job: Job, rubric: Rubric) -> tuple[list[Note], Fraction, Fraction]:
+    """Every note, the points that hints cost and those that time cost."""
+    hints, hint_points = _hints(story, rubric)
+    times, time_points = _times(story, job, rubric)
+    notes = [*_well(story), *_near_misses(story, job), *hints, *times]
+    return notes, hint_points, time_points
 
 
 def _hints(story: Story, rubric: Rubric) -> tuple[list[Note], Fraction]:
@@ -87,10 +89,18 @@ def _well(story: Story) -> list[Note]:
     return found
 
 
-def _times(story: Story, job: Job) -> list[Note]:
+def _times(story: Story, job: Job, rubric: Rubric) -> tuple[list[Note], Fraction]:
+    """Time spent of the time allowed, which the person's factor lengthens; points for more."""
     if not story.turns:
-        return []
-    spent = story.turns[-1].at_ms / 1000.0
-    allowed = float(job.scenario.time) * story.first.accommodation
-    told = f"Bench time {spent / 60:.0f} min of {allowed / 60:.0f} min; time is not charged."
-    return [Note("time", told)]
+        return [], Fraction(0)
+    spent = Fraction(story.turns[-1].at_ms, 1000)
+    allowed = Fraction(str(job.scenario.time)) * Fraction(str(story.first.accommodation))
+    over = max(Fraction(0), spent / allowed - 1) if allowed else Fraction(0)
+    points = rubric.time * min(Fraction(1), over)
+    told = f"Bench time {float(spent / 60):.0f} min of {float(allowed / 60):.0f} min"
+    if not rubric.time:
+        return [Note("time", f"{told}; time is not charged.")], points
+    if not over:
+        return [Note("time", f"{told}; it cost nothing.")], points
+    cost = f"{float(100 * over):.1f} % over, which cost {float(points):.2f} points of the total"
+    return [Note("time", f"{told}: {cost}.", evidence(story.turns[-1:]))], points

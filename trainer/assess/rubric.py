@@ -128,8 +128,8 @@ class Rubric(Record):
     #: Credit of a circuit that works and is not to the diagram [%].
     works_otherwise: Percent = Fraction(70)
     hints: HintPrice = HintPrice()
-    #: Weight of time; recorded and not charged unless this is above zero.
-    time: Weight = Fraction(0)
+    #: Points of the total that twice the allowed time costs, less in proportion; 0: told only.
+    time: Percent = Fraction(0)
 
     @model_validator(mode="wrap")
     @classmethod

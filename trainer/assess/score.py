@@ -70,9 +70,10 @@ def _finding(domain: Domain, item: Item, points: Fraction) -> Finding:
     )  # fmt: skip
 
 
-def total_of(domains: Iterable[DomainScore], hint_points: Fraction) -> Fraction:
+def total_of(domains: Iterable[DomainScore], points_off: Fraction) -> Fraction:
+    """Of 100; hints and time cost points of it, and it is never below nothing."""
     whole = sum((d.weight * d.score for d in domains), Fraction(0))
-    return max(Fraction(0), whole - hint_points)
+    return max(Fraction(0), whole - points_off)
 
 
 def reasons_of(
