@@ -10,13 +10,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import NamedTuple
+from typing import TypeVar
 
+from trainer.assess.proving import Known, Proved, proved
 from trainer.assess.readings import AC, DC, DEAD_V, SOURCE_V, Reading, readings_of
 from trainer.assess.scene import Scene, Turn
 from trainer.assess.sequence import Moment, Reset
 from trainer.assess.site import CHASSIS, Pair, Site, Source, pair
 
+Point = TypeVar("Point")
 #: What re-energising ends, what a lock taken off ends, and what a long absence ends.
 BY_ABSENCE = frozenset(("P15", "TEST", "P16", "P17", "P18", "P19", "P20", "P21"))
 BY_LOCK = BY_ABSENCE | {"P11", "P12", "P13"}
@@ -29,14 +31,6 @@ AWAY_MS = 15 * 60_000
 HELD_S = 3.0
 
 
-class Known(NamedTuple):
-    """A reading on a known source: the tester works."""
-
-    seq: int
-    at_ms: int
-    instrument: str
-
-
 @dataclass
 class Isolation:
     """The latest evidence since power was last on."""
@@ -45,10 +39,10 @@ class Isolation:
     given: bool = False
     known: list[Known] = field(default_factory=list)
     ground_proved: bool = False
-    #: pair -> its latest reading that showed it dead.
-    dead: dict[Pair, Reading] = field(default_factory=dict)
-    #: line points tested to a ground other than the chassis.
-    second_ground: dict[str, Reading] = field(default_factory=dict)
+    #: pair -> instrument -> its latest reading that showed the pair dead.
+    dead: dict[Pair, dict[str, Reading]] = field(default_factory=dict)
+    #: the same for line points tested to a ground other than the chassis.
+    second_ground: dict[str, dict[str, Reading]] = field(default_factory=dict)
     discharged: dict[Pair, Moment] = field(default_factory=dict)
     emptied: dict[Pair, Reading] = field(default_factory=dict)
     tried: Moment | None = None
@@ -101,33 +95,23 @@ class Isolation:
         here = [] if self.given else self.site.capacitors_of(scene.parts)
         return [p for p in here if p not in self.emptied]
 
-    def tester_proved(self) -> bool:
-        """Whether what tested had shown a known source before the first test that counts."""
-        return self.given or self._proof() is not None
+    def unproved_testers(self) -> list[str]:
+        """What tested and had not shown a known source before; "tester" if nothing at all had."""
+        if self.given:
+            return []
+        found = self._proved()
+        return found.unproved() if found.tests or found.known else ["tester"]
 
-    def reproved(self) -> bool:
-        """Whether a known source was read again after the tests."""
-        return self.given or self._proof_again() is not None
+    def testers_not_reproved(self) -> list[str]:
+        """What tested and has not read a known source since; "tester" if nothing tested."""
+        if self.given:
+            return []
+        found = self._proved()
+        return found.not_again() if found.tests else ["tester"]
 
-    def _tests(self) -> list[Reading]:
-        lines = [r for p, r in self.dead.items() if p in self.site.line_pairs]
-        return lines + list(self.second_ground.values())
-
-    def _proof(self) -> Known | None:
-        tests = self._tests()
-        if not tests:
-            return self.known[0] if self.known else None
-        first = min(tests, key=lambda r: r.seq)
-        return _last(k for k in self.known if k.seq < first.seq and k.instrument in _used(tests))
-
-    def _proof_again(self) -> Known | None:
-        tests = self._tests()
-        if not tests:
-            return None
-        after = max(r.seq for r in tests)
-        later = [k for k in self.known if k.seq > after]
-        final = max([after, *(r.seq for r in self.emptied.values())])
-        return next((k for k in later if k.seq > final), _last(later))
+    def _proved(self) -> Proved:
+        lines = [by for p, by in self.dead.items() if p in self.site.line_pairs]
+        return proved([*lines, *self.second_ground.values()], self.known)
 
     # -- what an act does to it -----------------------------------------------------------
 
@@ -192,9 +176,9 @@ class Isolation:
             grounds = self.site.grounds & set(reading.at)
             point = next((p for p in reading.at if p not in self.site.grounds), "")
             if grounds - {CHASSIS} and point:
-                self.second_ground[point] = reading
-                self.dead[pair(point, CHASSIS)] = reading
-            self.dead[reading.pair] = reading
+                _keep(self.second_ground, point, reading)
+                _keep(self.dead, pair(point, CHASSIS), reading)
+            _keep(self.dead, reading.pair, reading)
         if reading.setting in DC and reading.pair in self.site.capacitors:
             self.emptied[reading.pair] = reading
 
@@ -233,16 +217,18 @@ class Isolation:
     def _evidence(self, scene: Scene | None) -> Iterator[tuple[str, tuple[int, int]]]:
         if self.tried is not None:
             yield "P13", self.tried[1:]
-        proof, again, tests = self._proof(), self._proof_again(), self._tests()
+        found = self._proved()
+        proof, tests = found.first(), list(found.tests)
+        again = found.again(max((r.seq for r in self.emptied.values()), default=0))
         if proof:
             yield "P15", proof[:2]
         if tests:
             yield "TEST", _first(tests)
         if tests and not self.untested() and not self.unproved_points():
             yield "P16", _latest(tests)
-        control = [r for p, r in self.dead.items() if p in self.site.control_pairs]
+        control = [by for p, by in self.dead.items() if p in self.site.control_pairs]
         if control and len(control) == len(self.site.control_pairs):
-            yield "P17", _latest(control)
+            yield "P17", _latest([r for by in control for r in by.values()])
         wanted = self.site.capacitors if scene is None else self.site.capacitors_of(scene.parts)
         if wanted and all(p in self.discharged for p in wanted):
             last = max(self.discharged.values(), key=lambda m: m.seq)
@@ -262,13 +248,8 @@ def _isolators(sources: list[Source]) -> set[str]:
     return {part for s in sources for part in (s.isolated_by, *s.or_by)}
 
 
-def _used(tests: list[Reading]) -> set[str]:
-    return {r.instrument for r in tests}
-
-
-def _last(rows: object) -> Known | None:
-    found = list(rows)  # type: ignore[call-overload]
-    return found[-1] if found else None
+def _keep(kept: dict[Point, dict[str, Reading]], point: Point, reading: Reading) -> None:
+    kept.setdefault(point, {})[reading.instrument] = reading
 
 
 def _first(rows: list[Reading]) -> tuple[int, int]:

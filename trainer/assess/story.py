@@ -180,8 +180,9 @@ def missing_for(isolation: Isolation, scene: Scene) -> dict[str, tuple[str, ...]
     unlisted = [s for s in shut if not listed(s.name, s.isolated_by, scene.sources)]
     unlocked = [s.isolated_by for s in sources if s not in shut and not isolation.locked(s, scene)]
     tests = [f"no reading to a proved ground at {p}" for p in isolation.unproved_points()]
-    tests += [] if isolation.tester_proved() else ["the tester was not proved before the tests"]
-    tests += [] if isolation.reproved() else ["the tester was not proved again after the tests"]
+    before, after = isolation.unproved_testers(), isolation.testers_not_reproved()
+    tests += [f"the {name} was not proved before its tests" for name in before]
+    tests += [f"the {name} was not proved again after its tests" for name in after]
     held = [f"{a} to {b}" for a, b in isolation.held(scene)]
     found = {
         "CF1": tuple(s.isolated_by for s in shut if s not in unlisted),
