@@ -9,8 +9,13 @@ from collections.abc import Callable
 
 import pytest
 
+from tests.assess.golden import marked
 from tests.assess.made import Script, cap_on, scripted, work
+from tests.session.jobs import do
 from trainer.assess.procedure import procedure
+from trainer.session.attempt import start
+from trainer.session.log import Attempt
+from trainer.session.opening import opening
 
 GLOVED = ("safety glasses", "insulating gloves")
 
@@ -115,6 +120,22 @@ def live(*worn: str) -> Script:
     return scripted(PPE=lambda s: s.ppe(*worn))
 
 
+def scoped(peak_v: float, *worn: str, clip_v: float = 0.0) -> Script:
+    """A scope on a unit that is on; with its clip on a leg that clip is a short to ground."""
+    s = Script().ppe(*worn)
+    tip, clip = "contactor.T1", "contactor.L1" if clip_v else "chassis"
+
+    def flash() -> None:
+        s.emit("arc", a=clip, b="chassis", volts_ac=clip_v, joules=40.0, peak_a=900.0, fed=True)
+
+    def picture() -> None:
+        lines = {"t_s": {"scale": 1e-6, "points": [0, 15000, 30000]},
+                 tip: {"scale": peak_v / 30000, "points": [0, -30000, 12]}}  # fmt: skip
+        s.emit("trace", clip=clip, lines=lines, text="")
+
+    return s.act("scope", *([flash] if clip_v else []), picture, one=tip, two="", clip=clip)
+
+
 #: code -> (raises it, the near case that does not).
 CASES: dict[str, list[tuple[Callable[[], Script], Callable[[], Script]]]] = {
     "CF1": [(lambda: scripted(without=("P09",)), scripted)],
@@ -181,6 +202,10 @@ CASES: dict[str, list[tuple[Callable[[], Script], Callable[[], Script]]]] = {
     "CF13": [
         (lambda: live("safety glasses"), lambda: live(*GLOVED)),
         (lambda: live("insulating gloves"), lambda: live(*GLOVED, "hat")),
+        (lambda: scoped(340.0), lambda: scoped(340.0, *GLOVED)),
+        # 24 V of the control circuit are 34 V at their peak
+        (lambda: scoped(340.0), lambda: scoped(34.0)),
+        (lambda: scoped(0.0, clip_v=120.0), lambda: scoped(0.0, *GLOVED, clip_v=120.0)),
     ],
 }  # fmt: skip
 
@@ -287,6 +312,21 @@ def test_a_heart_that_may_stop_is_no_pass_whatever_else():
     also(work, fatal)(script)
     mark = script.marked().mark
     assert (mark.verdict, mark.safe, mark.ended) == ("fail", False, "death")
+
+
+@pytest.mark.parametrize("open_first", [False, True])
+def test_a_scope_on_a_bench_is_live_work(open_first):
+    """Larkspur Row's contactor, 120 V to ground: the picture is the bench's own."""
+    opened = opening("make-it-dead", 0)
+    running = start(opened.unit, None, opened.header, found=opened.found)
+    do(running, "take off", cover="control-panel")
+    if open_first:
+        do(running, "open", part="disconnect")
+    do(running, "scope", one="contactor.L1", clip="chassis")
+    found = marked("make-it-dead", Attempt(opened.header, tuple(running.events)))
+    told = [c.sentence for c in found.mark.critical if c.code == "CF13"]
+    assert bool(told) != open_first
+    assert all("A scope on contactor.L1 against chassis at 1" in said for said in told)
 
 
 def test_a_near_miss_is_noted_and_not_charged():

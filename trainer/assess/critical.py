@@ -6,13 +6,13 @@ Knows the story, the job and the wiring; must know no weight. A rubric chooses w
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
-from typing import Any
 
 from trainer.assess.consequence import of_hurt, of_start
 from trainer.assess.job import Job
 from trainer.assess.judged import Seen, evidence
+from trainer.assess.live import PPE, unprotected
 from trainer.assess.marks import UNHARMED, Critical
 from trainer.assess.procedure import procedure
 from trainer.assess.recorded import invented
@@ -26,9 +26,6 @@ from trainer.assess.wiring import dangers_of
 HELD_MS = 5_000
 #: Starts that fail one after the other with nothing looked at between.
 RETRIES = 2
-#: What is put on before a live reading.
-PPE = frozenset(("safety glasses", "insulating gloves"))
-LIVE_V = 50.0
 #: Acts that look for a cause: after one, another start is no blind retry.
 LOOKS = frozenset(("measure", "look", "inspect", "lift", "land", "fit", "clamp", "scope"))
 SAFETIES = frozenset(("pressure_switch", "delay_timer"))
@@ -215,27 +212,6 @@ def _shown(reading: object) -> str:
     return f"The reading it cites showed {text}." if text else ""
 
 
-def _live(story: Story, job: Job) -> Iterator[Found]:
-    """CF13: probes on live points without protective equipment."""
-    for turn in story.turns:
-        for event in turn.of("read"):
-            data = event.data
-            if _on_live(data) and not turn.before.ppe >= PPE:
-                missing = ", ".join(sorted(PPE - turn.before.ppe))
-                places = " and ".join(data["leads"].values())
-                said = f"Probes on {places} at {data['shown']['text']} without {missing}."
-                yield "CF13", said, "", turn
-
-
-def _on_live(data: Mapping[str, Any]) -> bool:
-    """Volts shown, or an ohms range that live points have just hurt."""
-    if data["instrument"] not in ("meter", "tester"):
-        return False
-    shown = data["shown"]
-    volts = shown["unit"] == "V" and abs(shown["value"] or 0.0) >= LIVE_V
-    return volts or shown["harm"] in ("ohms burnt", "destroyed")
-
-
 FINDERS: tuple[Callable[[Story, Job], Iterator[Found]], ...] = (
-    _touched, _energised, _locks, _rotor, _defeated, _pierced, _invented, _live,
+    _touched, _energised, _locks, _rotor, _defeated, _pierced, _invented, unprotected,
 )  # fmt: skip
