@@ -11,17 +11,15 @@ import gzip
 import json
 import re
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
 from functools import cache
 from pathlib import Path
 from typing import Any
-from unittest import mock
 
 import yaml
 
 from tests.assess.ways import Step
 from tests.assess.ways_of_jobs import WAYS
+from tests.session.once import judged_once
 from trainer.assess.finding_rubric import rubric_for
 from trainer.assess.loading import job_for
 from trainer.assess.marking import Marked, mark_attempt
@@ -29,7 +27,6 @@ from trainer.base.places import scenarios_dir
 from trainer.report.page import debrief
 from trainer.report.shelf import offers
 from trainer.report.text import lines_of
-from trainer.session import judging
 from trainer.session.acts import act_from
 from trainer.session.attempt import start
 from trainer.session.events import Event, from_line, to_line
@@ -140,25 +137,6 @@ def _citing(step: Step, read: dict[int, tuple[int, str]]) -> dict[str, Any] | No
     elif act["act"] == "name fault":
         act["evidence"] = [number for number, _ in here]
     return act
-
-
-class Once:
-    """Judges a start at its own volts only: two more recordings would be most of the time."""
-
-    def __init__(self) -> None:
-        self.judge, self.found = judging.reported, None
-
-    def __call__(self, unit: Any, acts: Any, until_s: float, line: float = 1.0) -> Any:
-        if line == 1.0:
-            self.found = self.judge(unit, acts, until_s)
-        return self.found
-
-
-@contextmanager
-def judged_once() -> Iterator[None]:
-    handed = mock.patch("trainer.session.opening.reference", return_value={})
-    with handed, mock.patch.object(judging, "reported", Once()):
-        yield
 
 
 def main(arguments: list[str]) -> None:

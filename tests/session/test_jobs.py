@@ -12,15 +12,14 @@ from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 from typing import Any
-from unittest import mock
 
 import pytest
 import yaml
 
+from tests.session.once import judged_once
 from trainer.base import units
 from trainer.base.places import scenarios_dir
 from trainer.scenario.load import scenario_names
-from trainer.session import judging
 from trainer.session.acts import load_moves
 from trainer.session.attempt import Running, start
 from trainer.session.opening import Opening, opening
@@ -36,27 +35,9 @@ WANTED = {path.parent.name: yaml.safe_load(path.read_text()) for path in HERE.gl
 WAYS = [(job, way) for job, ways in sorted(WANTED.items()) for way in ways]
 
 
-class Once:
-    """Judges a start at its own volts only.
-
-    Whether it comes out the same with other volts is asked in test_starts; two more recordings
-    of every start of every way would be most of this file's time.
-    """
-
-    def __init__(self) -> None:
-        self.judge, self.found = judging.reported, None
-
-    def __call__(self, unit: Any, acts: Any, until_s: float, line: float = 1.0) -> Any:
-        if line == 1.0:
-            self.found = self.judge(unit, acts, until_s)
-        return self.found
-
-
 @pytest.fixture(autouse=True, scope="module")
-def judged_once() -> Iterator[None]:
-    # the start that is wanted is handed out only to be drawn beside one's own
-    handed = mock.patch("trainer.session.opening.reference", return_value={})
-    with handed, mock.patch.object(judging, "reported", Once()):
+def quickly() -> Iterator[None]:
+    with judged_once():
         yield
 
 
