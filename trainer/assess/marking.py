@@ -26,7 +26,7 @@ from trainer.scenario.model import Scenario
 from trainer.session.log import Attempt
 
 #: Raised whenever the same attempt and rubric may give another mark.
-SCORER = "1"
+SCORER = "2"
 
 
 @dataclass(frozen=True)
