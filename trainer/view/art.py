@@ -6,6 +6,7 @@ Must know no catalogue, no window and nothing of how a file becomes a picture.
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from pathlib import Path
 from typing import Annotated, Literal
@@ -130,6 +131,14 @@ def art_of(type_name: str) -> Art:
             "add the type to an entry with the same terminals, or an entry and a drawing",
         )
     return best
+
+
+@cache
+def size_of_file(name: str) -> tuple[float, float]:
+    """Width and height of a drawing of parts, as its file says."""
+    head = part_file(name).read_text(encoding="utf-8")[:2000]
+    wide, high = (re.search(rf'<svg[^>]*\b{k}="([0-9.]+)', head) for k in ("width", "height"))
+    return (float(wide[1]), float(high[1])) if wide and high else (40.0, 30.0)
 
 
 def part_file(name: str) -> Path:

@@ -1,0 +1,183 @@
+"""What the worker's answers do to the state. Knows events by kind; must know no shape."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from trainer.view.language import tr
+from trainer.view.state import App, Effect, Job
+
+Next = tuple[App, list[Effect]]
+Data = Mapping[str, Any]
+#: Kinds of event that stop a learner who practises: something was hurt.
+HARM = ("shock", "arc", "harmed", "killed", "pierced")
+
+
+def came(app: App, request: Data, answer: Data) -> Next:
+    """An answer to a request."""
+    if "error" in answer:
+        return _failed(app, str(answer["error"]))
+    return CAME.get(str(request.get("ask")), _nothing)(app, request, answer)
+
+
+def _nothing(app: App, request: Data, answer: Data) -> Next:
+    return app, []
+
+
+def _failed(app: App, words: str) -> Next:
+    after = replace(app, trouble=words, progress="")
+    if after.job is not None:
+        after = after.with_job(busy=False)
+    return after, []
+
+
+def _begun(app: App, request: Data, answer: Data) -> Next:
+    from trainer.session.events import from_line
+    from trainer.session.evolve import fold
+
+    events = tuple(from_line(line) for line in answer["events"])
+    found = events[0].data.get("found", {})
+    header = answer["header"]
+    mode = header.get("mode", "practice")
+    job = Job(
+        header, answer["job"], fold(events), events,
+        mode if mode in ("guided", "graded") else "practice", str(request.get("path", "")),
+        {n: tuple(v) for n, v in found.get("spots", {}).items()},
+    )  # fmt: skip
+    lost = str(answer.get("lost", ""))
+    said = (lost,) if lost else (tr("Read the job sheet; the unit waits."),)
+    after = replace(
+        app, job=replace(job, said=said), screen="bench", progress="", focus="", page=None,
+        compact_sheet=False, scrolls={},
+    )  # fmt: skip
+    return after, _suggest(after)
+
+
+def _suggest(app: App) -> list[Effect]:
+    assert app.job is not None
+    return [("ask", {"ask": "suggest"})] if app.job.mode == "guided" else []
+
+
+def _done(app: App, request: Data, answer: Data) -> Next:
+    from trainer.session.events import from_line
+    from trainer.session.evolve import evolve
+    from trainer.session.text import tell
+
+    job = app.job
+    if job is None:
+        return app, []
+    new = tuple(from_line(line) for line in answer["events"])
+    bench = job.bench
+    for event in new:
+        bench = evolve(bench, event)
+    job = replace(
+        job, bench=bench, events=job.events + new, busy=False, said=tuple(tell(new)),
+        held=_still_held(job, request, new), after_lift=False,
+    )  # fmt: skip
+    job = _watch(job, new)
+    after = replace(app, job=_stopped(job, new))
+    effects = _suggest(after)
+    starts = [e for e in new if e.kind == "start"]
+    if starts and app.settings.sound and not app.settings.class_mode:
+        effects.append(("sound", starts[-1].seq))
+    return after, effects
+
+
+def _still_held(job: Job, request: Data, new: Sequence[Any]) -> str:
+    """An end stays in the hand after it was lifted; landing it empties the hand."""
+    asked = request.get("act", {})
+    refused = any(e.kind == "refused" for e in new)
+    if asked.get("act") == "lift":
+        return "" if refused else f"{asked['wire']}.{asked['end']}"
+    if asked.get("act") == "land" and not refused:
+        return ""
+    return job.held if refused or asked.get("act") not in ("cap", "park") else ""
+
+
+def _watch(job: Job, new: Sequence[Any]) -> Job:
+    """A start is shown at once; a reading turns up the meter."""
+    for event in new:
+        if event.kind == "start":
+            job = replace(job, sheet="trace", start_seq=event.seq, at_s=1.0, playing=False)
+        elif event.kind == "read" and job.sheet not in ("meter", "note"):
+            job = replace(job, sheet="meter")
+    return job
+
+
+def _stopped(job: Job, new: Sequence[Any]) -> Job:
+    """Harm freezes practice: told, explained, with a way back."""
+    if job.mode == "graded":
+        return job
+    found = next((e for e in new if e.kind in HARM), None)
+    if found is None:
+        return job
+    from trainer.view.harm import told
+
+    return replace(job, pause={"kind": "harm", **told(found, job)})
+
+
+def _foreseen(app: App, request: Data, answer: Data) -> Next:
+    """Guided: an act that would hurt or be refused is stopped and explained; others are done."""
+    from trainer.view.harm import foreseen
+
+    job = app.job
+    if job is None:
+        return app, []
+    stop = foreseen(answer["foreseen"], job, request["act"])
+    if stop is None:
+        return app, [("ask", {"ask": "do", "act": dict(request["act"])})]
+    return app.with_job(
+        busy=False,
+        pause={"kind": "stopped", "act": request["act"], **stop},
+        held="" if job.after_lift else job.held,
+        after_lift=False,
+    ), []
+
+
+def _undone(app: App, request: Data, answer: Data) -> Next:
+    from trainer.session.events import from_line
+    from trainer.session.evolve import fold
+
+    if app.job is None:
+        return app, []
+    events = tuple(from_line(line) for line in answer["events"])
+    starts = [e.seq for e in events if e.kind == "start"]
+    after = app.with_job(
+        bench=fold(events), events=events, busy=False, held="", pause=None,
+        said=(tr("Taken back."),), start_seq=starts[-1] if starts else 0,
+    )  # fmt: skip
+    return after, _suggest(after)
+
+
+def _page(app: App, request: Data, answer: Data) -> Next:
+    return replace(
+        app, page=answer["page"], screen="debrief", progress="", focus="", scrolls={},
+    ), []  # fmt: skip
+
+
+def _home(app: App, request: Data, answer: Data) -> Next:
+    return replace(app, home=answer["home"]), []
+
+
+def _step(app: App, request: Data, answer: Data) -> Next:
+    if app.job is None:
+        return app, []
+    return app.with_job(step=answer["step"]), []
+
+
+def _card(app: App, request: Data, answer: Data) -> Next:
+    if app.card is None or app.card.get("name") != request.get("name"):
+        return app, []
+    return replace(app, card={**app.card, **answer["card"]}), []
+
+
+def _warm(app: App, request: Data, answer: Data) -> Next:
+    return replace(app, ready=True), []
+
+
+CAME: dict[str, Callable[[App, Data, Data], Next]] = {
+    "begin": _begun, "resume": _begun, "do": _done, "foresee": _foreseen, "undo": _undone,
+    "debrief": _page, "home": _home, "suggest": _step, "card": _card, "warm": _warm,
+}  # fmt: skip

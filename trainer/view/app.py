@@ -1,0 +1,320 @@
+"""The window: pygame's events in, frames out, effects carried out. The only loop.
+
+Knows the toolkit, the clock and files; decides nothing about the bench.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import threading
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
+
+import pygame
+
+from trainer.view.client import Client
+from trainer.view.inputs import Inputs, shown_focus
+from trainer.view.paint import Painter
+from trainer.view.people import attempt_path, data_dir, load_settings, save_settings
+from trainer.view.shapes import Frame, Message
+from trainer.view.state import App, Effect
+
+#: Where a script that drives the window finds what is on it: a file written after each frame.
+TREE_VARIABLE = "CONDENSER_BENCH_TREE"
+LEAST = (640, 400)
+USUAL = (1280, 800)
+#: Milliseconds between frames while something moves, and longest sleep while nothing does.
+FRAME_MS, IDLE_MS = 16, 500
+NAMES = {
+    pygame.K_TAB: "tab", pygame.K_RETURN: "return", pygame.K_KP_ENTER: "return",
+    pygame.K_SPACE: "space", pygame.K_ESCAPE: "escape", pygame.K_LEFT: "left",
+    pygame.K_RIGHT: "right", pygame.K_UP: "up", pygame.K_DOWN: "down", pygame.K_F6: "f6",
+    pygame.K_HOME: "home", pygame.K_END: "end", pygame.K_PAGEUP: "pageup",
+    pygame.K_PAGEDOWN: "pagedown", pygame.K_BACKSPACE: "backspace", pygame.K_z: "z",
+    pygame.K_PLUS: "+", pygame.K_EQUALS: "=", pygame.K_MINUS: "-", pygame.K_KP_PLUS: "+",
+    pygame.K_KP_MINUS: "-",
+}  # fmt: skip
+
+
+class Window:
+    """One window of one person."""
+
+    def __init__(self, folder: Path | None = None, size: tuple[int, int] = USUAL) -> None:
+        self.folder = folder or data_dir()
+        settings, wrong = load_settings(self.folder)
+        pygame.display.init()
+        pygame.font.init()
+        flags = pygame.RESIZABLE
+        self.surface = pygame.display.set_mode(size, flags)
+        pygame.display.set_caption("Condenser Bench")
+        pygame.key.start_text_input()
+        pygame.key.set_repeat(350, 40)
+        self.arrived = pygame.event.custom_type()
+        self.app = App(settings=settings, trouble=wrong)
+        self.painter = Painter()
+        self.inputs = Inputs()
+        self.client: Client | None = None
+        self.frame = Frame((1.0, 1.0), (), ())
+        self.running, self.changed = True, True
+        self.drawn_ms: list[float] = []
+        self._resized()
+
+    def run(self, script: Callable[[Window], None] | None = None) -> None:
+        """Until it is closed."""
+        from trainer.view.update import TOUR
+
+        self._draw()
+        self.client = Client(self._wake)
+        if not self.app.settings.toured:
+            self.app = replace(self.app, screen="tour", tour=0)
+        assert TOUR > 0
+        threading.Thread(target=_prepare, daemon=True).start()
+        self._effect(("home",))
+        self.client.ask({"ask": "warm"})
+        last = pygame.time.get_ticks()
+        while self.running:
+            if self.changed:
+                self._draw()
+            self._wait()
+            now = pygame.time.get_ticks()
+            self._tick((now - last) / 1000.0)
+            last = now
+        self._close()
+
+    def _wake(self) -> None:
+        pygame.event.post(pygame.event.Event(self.arrived))
+
+    def _wait(self) -> None:
+        """Sleeps until something happens; shortly while a replay plays."""
+        playing = self.app.job is not None and self.app.job.playing
+        first = pygame.event.wait(FRAME_MS if playing else IDLE_MS)
+        events = [first, *pygame.event.get()] if first.type != pygame.NOEVENT else []
+        for event in merged(events):
+            self._event(event)
+
+    def _tick(self, seconds: float) -> None:
+        job = self.app.job
+        if job is None or not job.playing:
+            return
+        from trainer.report.starts import reference_of
+        from trainer.view.sheets.trace import start_shown
+        from trainer.view.traces import span_of
+
+        start = start_shown(job)
+        if start is not None:
+            self.send(("tick", min(seconds, 0.1), span_of(start, reference_of(job.events))))
+
+    def _event(self, event: pygame.event.Event) -> None:
+        if event.type == pygame.QUIT:
+            self.running = False
+        elif event.type == self.arrived and self.client is not None:
+            for request, answer in self.client.answers():
+                self.send(("came", request, answer))
+        elif event.type in (pygame.VIDEORESIZE, pygame.WINDOWSIZECHANGED, pygame.WINDOWEXPOSED):
+            self._resized()
+        elif event.type in POINTS:
+            POINTS[event.type](self, event)
+        elif event.type == pygame.KEYDOWN:
+            self._key(event)
+        elif event.type == pygame.TEXTINPUT:
+            self._all(self.inputs.text(self.app, self.frame, event.text))
+        elif event.type == pygame.DROPFILE:
+            self.send(("dropped", str(event.file)))
+
+    def _point(self, event: pygame.event.Event) -> tuple[float, float]:
+        s = self.painter.scale
+        return event.pos[0] / s, event.pos[1] / s
+
+    def _down(self, event: pygame.event.Event) -> None:
+        if event.button == 1:
+            self._took(self.inputs.pressed(self.app, self.frame, self._point(event)))
+
+    def _up(self, event: pygame.event.Event) -> None:
+        if event.button == 1:
+            self._all(self.inputs.released(self.app, self.frame, self._point(event)))
+
+    def _motion(self, event: pygame.event.Event) -> None:
+        before = self.app.hover
+        self._took(self.inputs.moved(self.app, self.frame, self._point(event)), redraw=False)
+        self.changed = self.changed or self.app.hover != before
+
+    def _turned(self, event: pygame.event.Event) -> None:
+        at = pygame.mouse.get_pos()
+        s = self.painter.scale
+        point = at[0] / s, at[1] / s
+        self._all(self.inputs.wheel(self.app, self.frame, point, event.x, event.y))
+
+    def _key(self, event: pygame.event.Event) -> None:
+        name = NAMES.get(event.key)
+        if name is None:
+            return
+        shift = bool(event.mod & pygame.KMOD_SHIFT)
+        ctrl = bool(event.mod & (pygame.KMOD_CTRL | pygame.KMOD_META))
+        before = self.app.focus
+        self._took(self.inputs.key(self.app, self.frame, name, shift, ctrl))
+        if self.app.focus != before:
+            self._draw()
+            self._all(shown_focus(self.app, self.frame))
+
+    def _took(self, result: tuple[App, list[Message]], redraw: bool = True) -> None:
+        self.app, messages = result
+        self.changed = self.changed or redraw or bool(messages)
+        self._all(messages)
+
+    def _all(self, messages: list[Message]) -> None:
+        for message in messages:
+            self.send(message)
+
+    def send(self, message: Message) -> None:
+        """One message through ``update``, its effects carried out."""
+        from trainer.view.update import update
+
+        self.app, effects = update(self.app, message)
+        self.changed = True
+        for effect in effects:
+            self._effect(effect)
+
+    def _effect(self, effect: Effect) -> None:
+        EFFECTS[effect[0]](self, *effect[1:])
+
+    def _ask(self, request: dict[str, Any]) -> None:
+        if self.client is not None:
+            if request.get("ask") == "do":
+                request = {**request, "wall": datetime.now(UTC).isoformat(timespec="milliseconds")}
+            self.client.ask(request)
+
+    def _home(self) -> None:
+        self._ask(
+            {
+                "ask": "home",
+                "folder": str(self.folder / "attempts"),
+                "today": datetime.now(UTC).astimezone().date().toordinal(),
+            }
+        )
+
+    def _begin(self, name: str, mode: str) -> None:
+        stamp = datetime.now(UTC).astimezone().strftime("%Y%m%d-%H%M%S")
+        path = attempt_path(self.folder / "attempts", name, stamp)
+        seed = 0 if mode == "guided" else int(stamp[-4:])
+        who = self.app.settings.name or "learner"
+        self._ask(
+            {
+                "ask": "begin",
+                "name": name,
+                "mode": mode,
+                "seed": seed,
+                "path": str(path),
+                "who": who,
+            }
+        )
+
+    def _save_settings(self) -> None:
+        wrong = save_settings(self.folder, self.app.settings)
+        if wrong:
+            self.app = replace(self.app, trouble=wrong)
+        self._resized()
+
+    def _save_page(self) -> None:
+        self._ask({"ask": "save page", "folder": str(self.folder / "debriefs")})
+
+    def _sound(self, seq: int) -> None:
+        """The start as it sounds; silent where there is no sound device."""
+
+    def _quit(self) -> None:
+        self.running = False
+
+    def _resized(self) -> None:
+        """Another size or scale: at most so large that 640 by 400 logical pixels fit."""
+        wide, high = pygame.display.get_window_size()
+        scale = self.app.settings.scale / 100.0
+        scale = max(min(scale, wide / LEAST[0], high / LEAST[1]), 0.5)
+        self.painter.setup(scale, self.app.settings.theme)
+        self.surface = pygame.display.get_surface() or self.surface
+        self.app = replace(self.app, size=(wide / scale, high / scale))
+        self.changed = True
+
+    def _draw(self) -> None:
+        from trainer.view.focus import kept
+        from trainer.view.frames import frame
+
+        began = pygame.time.get_ticks()
+        before = self.frame.nodes
+        found = frame(self.app)
+        focus = kept(found, self.app.focus, before)
+        if focus != self.app.focus:
+            self.app = replace(self.app, focus=focus)
+            found = frame(self.app)
+        self.frame = found
+        self.painter.paint(found, self.surface)
+        pygame.display.flip()
+        self.changed = False
+        self.drawn_ms.append(pygame.time.get_ticks() - began)
+        if os.environ.get(TREE_VARIABLE):
+            _write_tree(Path(os.environ[TREE_VARIABLE]), found, self)
+
+    def _close(self) -> None:
+        if self.client is not None:
+            self.client.close()
+        pygame.quit()
+
+
+POINTS: dict[int, Callable[[Window, pygame.event.Event], None]] = {
+    pygame.MOUSEBUTTONDOWN: Window._down, pygame.MOUSEBUTTONUP: Window._up,
+    pygame.MOUSEMOTION: Window._motion, pygame.MOUSEWHEEL: Window._turned,
+}  # fmt: skip
+EFFECTS: dict[str, Callable[..., None]] = {
+    "ask": Window._ask, "home": Window._home, "begin": Window._begin, "quit": Window._quit,
+    "save settings": Window._save_settings, "save page": Window._save_page,
+    "sound": Window._sound,
+}  # fmt: skip
+
+
+def merged(events: list[pygame.event.Event]) -> list[pygame.event.Event]:
+    """Of pointer moves one upon another only the last."""
+    found: list[pygame.event.Event] = []
+    for event in events:
+        motion = event.type == pygame.MOUSEMOTION
+        if motion and found and found[-1].type == pygame.MOUSEMOTION:
+            found[-1] = event
+        else:
+            found.append(event)
+    return found
+
+
+def _prepare() -> None:
+    """What the bench needs is imported while the first screen is looked at."""
+    import trainer.session.evolve
+    import trainer.view.screens.bench  # noqa: F401
+
+
+def _write_tree(path: Path, frame: Frame, window: Window) -> None:
+    """What is on the window, for scripts: names, roles, rectangles in device pixels."""
+    s = window.painter.scale
+    rows = [
+        {"name": n.name, "role": n.role, "label": n.label, "enabled": n.enabled,
+         "chosen": n.chosen, "value": n.value, "rect": [v * s for v in n.seen],
+         "focus": n.name == window.app.focus}
+        for n in frame.nodes
+    ]  # fmt: skip
+    job = window.app.job
+    waiting = window.client.waiting if window.client else 0
+    data = {"screen": window.app.screen, "nodes": rows, "waiting": waiting,
+            "busy": bool(job and job.busy), "trouble": window.app.trouble,
+            "events": len(job.events) if job else 0, "path": job.path if job else ""}  # fmt: skip
+    new = path.with_suffix(".new")
+    new.write_text(json.dumps(data), encoding="utf-8")
+    new.replace(path)
+
+
+def main() -> None:
+    Window().run()
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,279 @@
+"""Hands at the bench: what pointing at things does with the tool in hand.
+
+Nothing is decided here: an act is asked for, and the bench says what comes of it. Knows tools and
+what is seen; must know no physics and no right order.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import Any
+
+from trainer.view.language import tr
+from trainer.view.state import App, Effect, Job
+from trainer.view.tools import BY_NAME, Amount, Tool, filled, first_values
+
+Next = tuple[App, list[Effect]]
+Act = dict[str, Any]
+
+
+def job_of(app: App) -> Job:
+    assert app.job is not None
+    return app.job
+
+
+def act(app: App, asked: Act) -> Next:
+    """Ask for an act; in guided mode it is looked at first."""
+    job = job_of(app)
+    if job.busy or job.bench.over:
+        return app, []
+    ask = "foresee" if job.mode == "guided" else "do"
+    return app.with_job(busy=True, pause=None, ask_end=(), picks=()), [
+        ("ask", {"ask": ask, "act": asked})
+    ]
+
+
+def do_anyway(app: App, asked: Act) -> Next:
+    return app.with_job(busy=True, pause=None), [("ask", {"ask": "do", "act": dict(asked)})]
+
+
+def _say(app: App, *words: str) -> Next:
+    return app.with_job(said=words), []
+
+
+def _tool(app: App, name: str) -> Next:
+    tool = BY_NAME[name]
+    sheet = "meter" if tool.instrument else job_of(app).sheet
+    changed: dict[str, Any] = {"tool": name, "picks": (), "ask_end": (), "sheet": sheet}
+    if name == "more":
+        changed |= {"form": "list"}
+    if name != "hand":
+        changed["held"] = ""
+    return app.with_job(**changed), []
+
+
+def _drop(app: App) -> Next:
+    """Escape: lay down what was begun; a second time, the tool."""
+    job = job_of(app)
+    if job.pause:
+        return app.with_job(pause=None), []
+    if job.form or job.picks or job.held or job.ask_end:
+        return app.with_job(form="", picks=(), held="", ask_end=()), []
+    return app.with_job(tool="hand"), []
+
+
+def values_of(job: Job, tool: Tool) -> dict[str, Any]:
+    return {**first_values(tool), **job.values.get(tool.name, {})}
+
+
+def _set(app: App, tool: str, name: str, value: Any) -> Next:
+    """A setting of a tool; choosing a chosen one again of several adds or drops it."""
+    job = job_of(app)
+    now = values_of(job, BY_NAME[tool])
+    if name == "items":
+        worn = [p for p in str(now["items"]).split(",") if p]
+        worn = [p for p in worn if p != value] if value in worn else [*worn, value]
+        value = ",".join(worn)
+    return app.with_job(values={**job.values, tool: {**now, name: value}}), []
+
+
+def _step(app: App, tool: str, name: str, by: int) -> Next:
+    amount = next(s for s in BY_NAME[tool].settings if s.name == name)
+    assert isinstance(amount, Amount)
+    now = float(values_of(job_of(app), BY_NAME[tool])[name])
+    fine = round(min(max(now + by * amount.step, amount.low), amount.high), 3)
+    return _set(app, tool, name, fine)
+
+
+def _carry_out(app: App) -> Next:
+    """The button of a tool that needs no pointing, or enough of it."""
+    job = job_of(app)
+    tool = BY_NAME[job.tool]
+    return act(app, filled(tool, job.picks, typed_values(app, tool)))
+
+
+def typed_values(app: App, tool: Tool) -> dict[str, Any]:
+    """What is set on a tool, with lines as they were typed."""
+    now = values_of(job_of(app), tool)
+    for setting in tool.settings:
+        typed = app.texts.get(f"set.{tool.name}.{setting.name}")
+        if typed is not None:
+            now[setting.name] = typed
+    return now
+
+
+def _pick(app: App, kind: str, name: str) -> Next:
+    """Something was pointed at with a tool that takes such things."""
+    job = job_of(app)
+    tool = BY_NAME[job.tool]
+    wanted = tool.picks[len(job.picks)][1] if len(job.picks) < len(tool.picks) else ""
+    if kind == "place" and wanted in ("end", "wire"):
+        ends = ends_at(job, name)
+        if len(ends) > 1:
+            return app.with_job(ask_end=tuple(ends)), []
+        if not ends:
+            return _say(app, tr("There is no end on {place}.", place=name))
+        kind, name = "end", ends[0]
+    if kind == "end" and wanted == "wire":
+        kind, name = "wire", name.rsplit(".", 1)[0]
+    if kind == "end" and wanted == "place":
+        kind, name = "place", place_of(job, name)
+    if kind != wanted:
+        return app, []
+    picks = (*job.picks, name)
+    if len(picks) < len(tool.picks):
+        return app.with_job(picks=picks, ask_end=()), []
+    if tool.by_button:
+        return app.with_job(picks=picks, ask_end=()), []
+    return _picked(app, tool, picks)
+
+
+def _picked(app: App, tool: Tool, picks: tuple[str, ...]) -> Next:
+    job = job_of(app)
+    if tool.instrument and tool.instrument != "scope" and job.bench.instrument != tool.instrument:
+        words = tr(
+            "Take the {tool} up first: choose its setting on the Meter sheet.",
+            tool=tr(tool.label).lower(),
+        )
+        return app.with_job(said=(words,), picks=(), sheet="meter"), []
+    if tool.name == "clamp" and job.picks == () and job.values.get("clamp", {}).get("several"):
+        return app.with_job(picks=picks), []
+    return act(app, filled(tool, picks, typed_values(app, tool)))
+
+
+def ends_at(job: Job, place: str) -> list[str]:
+    return [
+        f"{tag}.{side}"
+        for tag, c in job.bench.unit.conductors.items()
+        for side, end in (("a", c.a), ("b", c.b))
+        if end.on == place
+    ]
+
+
+def place_of(job: Job, end: str) -> str:
+    """Where a probe finds an end: its place, or its own metal when it hangs free."""
+    tag, side = end.rsplit(".", 1)
+    conductor = job.bench.unit.conductors[tag]
+    landed = (conductor.a if side == "a" else conductor.b).on
+    return landed or f"wire:{tag}.{side}"
+
+
+def _place(app: App, name: str) -> Next:
+    job = job_of(app)
+    if job.tool != "hand":
+        return _pick(app, "place", name)
+    if job.held:
+        tag, side = job.held.rsplit(".", 1)
+        return act(app, {"act": "land", "wire": tag, "end": side, "place": name})
+    ends = ends_at(job, name)
+    if len(ends) > 1:
+        return app.with_job(ask_end=tuple(ends)), []
+    return _lift(app, ends[0]) if ends else _say(app, tr("{place}: nothing on it.", place=name))
+
+
+def _end(app: App, name: str) -> Next:
+    """An end under the hand is taken off, picked up or put down again."""
+    job = job_of(app)
+    if job.tool == "look":
+        tag, side = name.rsplit(".", 1)
+        return act(app, {"act": "inspect", "wire": tag, "end": side})
+    if job.tool != "hand":
+        return _pick(app, "end", name)
+    if job.held == name:
+        return app.with_job(held="", ask_end=()), []
+    if place_of(job, name).startswith("wire:"):
+        return app.with_job(held=name, ask_end=()), []
+    if job.held:
+        return _place(app, place_of(job, name))
+    return _lift(app, name)
+
+
+def _lift(app: App, end: str) -> Next:
+    tag, side = end.rsplit(".", 1)
+    after, effects = act(app, {"act": "lift", "wire": tag, "end": side})
+    return (after.with_job(held=end, after_lift=True) if effects else after), effects
+
+
+def _part(app: App, name: str) -> Next:
+    job = job_of(app)
+    if job.tool == "hand":
+        return app.with_job(picks=(name,), ask_end=()), []
+    return _pick(app, "part", name)
+
+
+def _cover(app: App, name: str) -> Next:
+    return act(app, {"act": "take off", "cover": name})
+
+
+def _act(app: App, asked: Mapping[str, Any]) -> Next:
+    """An act whole, as a button of a sheet or the form asks for it."""
+    return act(app, dict(asked))
+
+
+def _sheet(app: App, name: str) -> Next:
+    return replace(app.with_job(sheet=name), focus=""), []
+
+
+def _form(app: App, name: str) -> Next:
+    return replace(app.with_job(form=name, form_values={}), focus=""), []
+
+
+def _form_set(app: App, name: str, value: Any) -> Next:
+    job = job_of(app)
+    return app.with_job(form_values={**job.form_values, name: value}), []
+
+
+def _form_do(app: App) -> Next:
+    from trainer.view.forms import form_act
+
+    asked, wrong = form_act(app)
+    if wrong:
+        return _say(app, wrong)
+    after, effects = act(app, asked)
+    return after.with_job(form=""), effects
+
+
+def _undo(app: App, acts: int = 1) -> Next:
+    job = job_of(app)
+    if job.busy or job.mode == "graded":
+        return app, []
+    return app.with_job(busy=True, pause=None, held="", picks=()), [
+        ("ask", {"ask": "undo", "acts": acts})
+    ]
+
+
+def _nothing(app: App) -> Next:
+    return app, []
+
+
+def _unpause(app: App) -> Next:
+    return replace(app.with_job(pause=None), focus=""), []
+
+
+def _select(app: App, instrument: str, setting: str) -> Next:
+    """An instrument taken up and set; its tool comes to hand with it."""
+    after, effects = act(app, {"act": "select", "instrument": instrument, "setting": setting})
+    return after.with_job(tool=instrument), effects
+
+
+def _cite(app: App, seq: int) -> Next:
+    """A reading cited, or no longer."""
+    cited = job_of(app).cited
+    now = tuple(c for c in cited if c != seq) if seq in cited else (*cited, seq)
+    return app.with_job(cited=now), []
+
+
+def _zoom(app: App, by: int) -> Next:
+    job = job_of(app)
+    steps = (0.0, 1.0, 1.3, 1.6, 2.0)
+    here = steps.index(job.zoom) if job.zoom in steps else 0
+    return app.with_job(zoom=steps[min(max(here + by, 0), len(steps) - 1)]), []
+
+
+HANDLERS: dict[str, Callable[..., Next]] = {
+    "tool": _tool, "drop": _drop, "set": _set, "step": _step, "carry out": _carry_out,
+    "place": _place, "end": _end, "part": _part, "cover": _cover, "act": _act, "sheet": _sheet,
+    "form": _form, "form set": _form_set, "form do": _form_do, "undo": _undo,
+    "select": _select, "nothing": _nothing, "unpause": _unpause, "anyway": do_anyway, "cite": _cite, "zoom": _zoom,
+}  # fmt: skip

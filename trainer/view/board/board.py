@@ -1,0 +1,186 @@
+"""The board in its viewport: layers to paint, and everything on it that can be pointed at.
+
+What can be pointed at follows from what is there and what the tool takes, never from what is
+right. Knows what is seen; must know no act.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection
+from dataclasses import dataclass
+from functools import lru_cache
+
+from trainer.view.board.harness import Drawn, harness, router_of
+from trainer.view.board.placing import Plan, Spot
+from trainer.view.board.plate import called, covers, plate
+from trainer.view.board.seen import Seen, SeenEnd, plan_of
+from trainer.view.pen import Pen
+from trainer.view.shapes import Layer, Point, Rect, Ring, Shape, Words
+from trainer.view.theme import TARGET
+
+#: A bare spot of the chassis to probe and to land on [logical px from the plate's corner].
+CHASSIS = (40.0, 34.0)
+#: Enlargement at most; at least so much that targets keep their size.
+ZOOM_MOST, PITCH = 1.8, 26.0
+
+
+@dataclass(frozen=True)
+class Camera:
+    """How the board lies in its viewport."""
+
+    view: Rect
+    zoom: float
+    x: float
+    y: float
+    size: Point
+
+    def rect(self, r: Rect) -> Rect:
+        z = self.zoom
+        return Rect(
+            self.view.x + r.x * z - self.x, self.view.y + r.y * z - self.y, r.w * z, r.h * z
+        )
+
+    def point(self, p: Point) -> Point:
+        return self.view.x + p[0] * self.zoom - self.x, self.view.y + p[1] * self.zoom - self.y
+
+
+@lru_cache(maxsize=32)
+def drawn(seen: Seen, held: str) -> Drawn:
+    plan = plan_of(seen.stands)
+    return harness(seen, plan, router_of(seen.stands), held)
+
+
+def camera(seen: Seen, view: Rect, scrolls: dict[str, float], zoom: float = 0.0) -> Camera:
+    """As large as it fits, but never so small that targets shrink; then it scrolls."""
+    wide, high = plan_of(seen.stands).size
+    fit = min(view.w / wide, view.h / high, ZOOM_MOST)
+    chosen = zoom or max(fit, TARGET / PITCH)
+    most_x, most_y = max(wide * chosen - view.w, 0.0), max(high * chosen - view.h, 0.0)
+    begin = plan_of(seen.stands).near_x * chosen
+    x = min(max(scrolls.get("board.x", begin), 0.0), most_x)
+    y = min(max(scrolls.get("board", 0.0), 0.0), most_y)
+    if not most_x:
+        x = -(view.w - wide * chosen) / 2.0
+    if not most_y:
+        y = -(view.h - high * chosen) / 2.0
+    return Camera(view, chosen, x, y, (wide * chosen, high * chosen))
+
+
+def board(
+    pen: Pen, view: Rect, seen: Seen, held: str, takes: Collection[str], picks: Collection[str],
+    zoom: float = 0.0,
+) -> Camera:  # fmt: skip
+    """Draws it. ``takes``: kinds that answer now (place, end, part, wire, cover)."""
+    plan = plan_of(seen.stands)
+    lie = camera(seen, view, pen.scrolls, zoom)
+    made = drawn(seen, held)
+    whole = Rect(view.x - lie.x, view.y - lie.y, *lie.size)
+    with pen.clipped(view):
+        pen.add(Layer(("plate", seen), whole, tuple(_plate(seen)), lie.zoom, view))
+        pen.add(Layer(("wires", seen, held), whole, made.shapes, lie.zoom, view))
+        pen.add(Layer(("covers", seen), whole, tuple(covers(seen, plan)), lie.zoom, view))
+        _nodes(pen, seen, plan, made, lie, takes)
+        for name in picks:
+            _picked(pen, name, seen, plan, made, lie)
+    _bars(pen, view, lie)
+    return lie
+
+
+@lru_cache(maxsize=16)
+def _plate(seen: Seen) -> tuple[Shape, ...]:
+    plan = plan_of(seen.stands)
+    x, y = plan.plate.x + CHASSIS[0], plan.plate.y + CHASSIS[1]
+    mark = (
+        Ring((x, y), 9.0, "metal", "casing", 1.5), Ring((x, y), 3.5, "brass", "casing", 1.0),
+        Words((x + 14.0, y), "chassis", "tag", False, "ink", "left", 60.0, "metal"),
+    )  # fmt: skip
+    return (*plate(seen, plan), *mark)
+
+
+def _nodes(
+    pen: Pen, seen: Seen, plan: Plan, made: Drawn, lie: Camera, takes: Collection[str]
+) -> None:
+    def node(name: str, role: str, rect: Rect, label: str, *on: object, **more: object) -> None:
+        pen.node(name, role, lie.rect(rect), label, on, **more)
+
+    for part in seen.parts:
+        here = plan.parts[part.name]
+        if part.cover:
+            words = f"cover {part.cover} over {part.name}"
+            node(f"cover.{part.name}", "cover", here.rect, words, "cover", part.cover)
+        elif "part" in takes:
+            words = f"{called(part.name, here)}, {part.printed}"
+            node(f"part.{part.name}", "part", here.rect, words, "part", part.name)
+    _places(node, seen, plan)
+    for end in seen.ends:
+        if end.name in made.flags:
+            rect = made.flags[end.name]
+            place = rect if end.on else Rect(rect.x - 1.0, rect.y, rect.w + 2.0, 58.0)
+            node(f"end.{end.name}", "end", place, words_of(end), "end", end.name, grab=True)
+    x, y = plan.plate.x + CHASSIS[0], plan.plate.y + CHASSIS[1]
+    node("place.chassis", "place", _about((x, y)), "chassis, bare metal", "place", "chassis",
+         accept=True)  # fmt: skip
+
+
+def _places(node: Callable[..., None], seen: Seen, plan: Plan) -> None:
+    hidden = {p.name for p in seen.parts if p.cover}
+    for spot in plan.spots.values():
+        if spot.part not in hidden:
+            words = place_words(spot, seen)
+            node(f"place.{spot.place}", "place", _about(spot.at), words, "place", spot.place,
+                 accept=True, grab=bool(seen.ends_on(spot.place)))  # fmt: skip
+
+
+def place_words(spot: Spot, seen: Seen) -> str:
+    """What a reader says of a place: its part, its marking if that can be read, what is on it."""
+    terminal = spot.place.partition(":")[0]
+    marking = dict(seen.markings).get(terminal, "")
+    read = "marking under dirt" if terminal in seen.dirty else (marking or "no marking")
+    on = ", ".join(f"wire {e.tag} {e.colour}" for e in seen.ends_on(spot.place))
+    return f"{spot.place}, {read}, {on or 'nothing on it'}"
+
+
+def words_of(end: SeenEnd) -> str:
+    where = f"on {end.on}" if end.on else "capped" if end.capped else "hangs free"
+    return f"wire {end.tag} {end.colour}, end {end.side}, {where}"
+
+
+def _about(at: Point) -> Rect:
+    return Rect(at[0] - 13.0, at[1] - 13.0, 26.0, 26.0)
+
+
+def _picked(pen: Pen, name: str, seen: Seen, plan: Plan, made: Drawn, lie: Camera) -> None:
+    """A ring round what was picked for the tool in hand."""
+    if name in plan.spots:
+        at = plan.spots[name].at
+    elif name == "chassis":
+        at = plan.plate.x + CHASSIS[0], plan.plate.y + CHASSIS[1]
+    elif name in made.flags:
+        at = made.flags[name].centre
+    else:
+        return
+    pen.ring(lie.point(at), 17.0, "", "action", 3.0)
+
+
+def _bars(pen: Pen, view: Rect, lie: Camera) -> None:
+    """How far the board is scrolled, when it is."""
+    if lie.size[1] > view.h + 1.0:
+        share = view.h / lie.size[1]
+        pen.box(
+            Rect(view.right - 8.0, view.y + lie.y * share, 8.0, view.h * share), "edge", radius=4
+        )
+        pen.node(
+            "scroll.board",
+            "scroll",
+            view,
+            "board",
+            focus=False,
+            value=f"{lie.size[1] - view.h:.0f}",
+        )
+    if lie.size[0] > view.w + 1.0:
+        share = view.w / lie.size[0]
+        pen.box(
+            Rect(view.x + lie.x * share, view.bottom - 8.0, view.w * share, 8.0), "edge", radius=4
+        )
+        pen.node("scroll.board.x", "scroll", view, "board, sideways", focus=False,
+                 value=f"{lie.size[0] - view.w:.0f}")  # fmt: skip

@@ -1,0 +1,29 @@
+"""What the card before a graded start says. Knows scenarios and rubrics; must know no shape."""
+
+from __future__ import annotations
+
+from typing import Any
+
+
+def card_of(name: str) -> dict[str, Any]:
+    """Title, facts and the critical errors that fail the attempt. Raises TrainerError."""
+    from trainer.assess.finding_rubric import rubric_for
+    from trainer.assess.procedure import procedure
+    from trainer.assess.showing import floored
+    from trainer.scenario.load import load_scenario
+
+    scenario = load_scenario(name)
+    rubric = rubric_for(scenario, name)
+    words = procedure()
+    weights = ", ".join(
+        f"{domain} {float(w.weight):g}" + (f" (floor {float(w.floor):g} %)" if w.floor else "")
+        for domain, w in rubric.domains.items()
+    )
+    hints = ", ".join(rubric.hints.allowed) or "none"
+    facts = [
+        ("Time", f"{scenario.time / 60.0:.0f} min"), ("Cut", f"{floored(rubric.cut, rubric.cut)} of 100"),
+        ("Weights", weights), ("Hints", hints),
+        ("Attempts", "as many as you like; an instructor's assignment says which counts"),
+    ]  # fmt: skip
+    critical = [words.critical[c].title for c in rubric.critical if c in words.critical]
+    return {"title": scenario.title, "facts": facts, "critical": critical}

@@ -1,0 +1,71 @@
+"""The focus manager: where Tab, arrows and F6 lead among the nodes of a frame. Pure."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from trainer.view.shapes import Frame, Node
+
+#: How much a step to the side counts more than one ahead.
+ASIDE = 2.5
+#: Areas of the bench, by the beginning of nodes' names, that F6 jumps between.
+AREAS = ("strip.", "place.", "option.", "tool.", "sheet.")
+
+
+def stops(frame: Frame) -> list[Node]:
+    """Nodes that focus visits, in order."""
+    return [n for n in frame.nodes if n.focus and n.enabled and n.on]
+
+
+def along(frame: Frame, focus: str, by: int) -> str:
+    """The next stop in order, or the one before."""
+    names = [n.name for n in stops(frame)]
+    if not names:
+        return ""
+    if focus not in names:
+        return names[0] if by > 0 else names[-1]
+    return names[(names.index(focus) + by) % len(names)]
+
+
+def towards(frame: Frame, focus: str, way: str) -> str:
+    """The nearest stop in a direction: left, right, up or down."""
+    here = frame.node(focus)
+    every = stops(frame)
+    if here is None or not every:
+        return every[0].name if every else ""
+    dx, dy = {"left": (-1, 0), "right": (1, 0), "up": (0, -1), "down": (0, 1)}[way]
+    x, y = here.rect.centre
+    best, least = focus, math.inf
+    for node in every:
+        ahead = (node.rect.centre[0] - x) * dx + (node.rect.centre[1] - y) * dy
+        aside = abs((node.rect.centre[0] - x) * dy) + abs((node.rect.centre[1] - y) * dx)
+        if node.name == focus or ahead <= 1.0:
+            continue
+        cost = ahead + ASIDE * aside
+        if cost < least:
+            best, least = node.name, cost
+    return best
+
+
+def area_after(frame: Frame, focus: str, by: int) -> str:
+    """The first stop of the next area."""
+    every = stops(frame)
+    there = [a for a in AREAS if any(n.name.startswith(a) for n in every)]
+    if not there:
+        return along(frame, focus, by)
+    now = next((k for k, a in enumerate(there) if focus.startswith(a)), -1 if by > 0 else 0)
+    area = there[(now + by) % len(there)]
+    return next(n.name for n in every if n.name.startswith(area))
+
+
+def kept(frame: Frame, focus: str, before: Sequence[Node]) -> str:
+    """The focus after a change: the same node if it is there, else the nearest to where it was."""
+    every = stops(frame)
+    if not focus or any(n.name == focus for n in every):
+        return focus
+    was = next((n for n in before if n.name == focus), None)
+    if was is None or not every:
+        return every[0].name if every else ""
+    x, y = was.rect.centre
+    return min(every, key=lambda n: math.dist(n.rect.centre, (x, y))).name

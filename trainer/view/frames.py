@@ -1,0 +1,80 @@
+"""From a state to one frame: picks the screen. Pure; the only door between state and shapes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from trainer.view import fonts
+from trainer.view.language import speak, tr
+from trainer.view.pen import Pen
+from trainer.view.screens.card import card
+from trainer.view.screens.debrief import debrief
+from trainer.view.screens.home import home
+from trainer.view.screens.settings import settings
+from trainer.view.screens.tour import tour
+from trainer.view.shapes import Frame, Rect
+from trainer.view.state import App
+from trainer.view.widgets import button
+
+
+def _bench(app: App, pen: Pen) -> None:
+    from trainer.view.screens.bench import bench
+
+    bench(app, pen)
+
+
+SCREENS: dict[str, Callable[[App, Pen], None]] = {
+    "home": home, "bench": _bench, "debrief": debrief, "settings": settings, "tour": tour,
+    "card": card,
+}  # fmt: skip
+
+
+def frame(app: App) -> Frame:
+    """The window as it is to be seen now."""
+    speak(app.settings.language)
+    pen = Pen(app.size, app.focus, app.hover, dict(app.scrolls), dict(app.texts))
+    SCREENS[app.screen](app, pen)
+    if app.progress and app.screen != "tour":
+        _progress(pen, app.progress)
+    if app.trouble:
+        _trouble(pen, app)
+    return pen.frame()
+
+
+def _progress(pen: Pen, words: str) -> None:
+    wide = fonts.width(words, "body", True) + 48.0
+    rect = Rect((pen.size[0] - wide) / 2.0, pen.size[1] * 0.42, wide, 46.0)
+    pen.box(rect.moved(2.0, 4.0), "edge", radius=8.0)
+    pen.box(rect, "sheet", "action", 1.5, 8.0)
+    with pen.ground("sheet"):
+        pen.words(rect.centre, words, bold=True, align="middle", room=wide - 20.0)
+    pen.node("progress", "status", rect, words, focus=False)
+
+
+def _trouble(pen: Pen, app: App) -> None:
+    """A plain sentence that stays until it is closed; nothing beneath answers meanwhile."""
+    wide = min(520.0, pen.size[0] - 40.0)
+    lines = fonts.wrap(app.trouble, wide - 48.0)
+    high = len(lines) * fonts.height() + 118.0
+    rect = Rect((pen.size[0] - wide) / 2.0, (pen.size[1] - high) / 2.0, wide, high)
+    pen.nodes = []
+    pen.box(rect.moved(4.0, 6.0), "edge", radius=10.0)
+    pen.box(rect, "sheet", "caution", 2.0, 10.0)
+    with pen.ground("sheet"):
+        pen.words(
+            (rect.x + 24.0, rect.y + 30.0),
+            tr("That did not work"),
+            "heading",
+            True,
+            room=wide - 48.0,
+        )
+        pen.paragraph(Rect(rect.x + 24.0, rect.y + 48.0, wide - 48.0, 0.0), app.trouble)
+    pen.node("trouble", "dialog", rect, app.trouble, focus=False)
+    button(
+        pen,
+        "trouble.close",
+        Rect(rect.x + 24.0, rect.bottom - 52.0, 120.0, 36.0),
+        tr("Close"),
+        ("trouble", ""),
+        "main",
+    )

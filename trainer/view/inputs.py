@@ -1,0 +1,171 @@
+"""From plain input (pointer, keys, wheel, text) and a frame to messages. Pure, so that scripts and
+tests go the same way as hands.
+
+Knows frames and the state; must know no toolkit.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from trainer.view import focus
+from trainer.view.shapes import Frame, Message, Node, Point
+from trainer.view.state import App
+
+#: A pointer that moved so far between press and release drags. [logical px]
+DRAGS = 8.0
+WHEEL = 48.0
+ARROWS = ("left", "right", "up", "down")
+
+
+@dataclass(frozen=True)
+class Press:
+    """What the pointer went down on."""
+
+    node: str
+    at: Point
+    acted: bool
+
+
+class Inputs:
+    """Remembers only what a press began."""
+
+    def __init__(self) -> None:
+        self.press: Press | None = None
+
+    def pressed(self, app: App, frame: Frame, at: Point) -> tuple[App, list[Message]]:
+        node = frame.at(at)
+        if node is None:
+            self.press = Press("", at, False)
+            return app, []
+        app = replace(app, focus=node.name if node.focus else app.focus)
+        slides = node.role == "slider"
+        self.press = Press(node.name, at, slides)
+        if slides:
+            return app, [_slid(node, at)]
+        return app, []
+
+    def moved(self, app: App, frame: Frame, at: Point) -> tuple[App, list[Message]]:
+        node = frame.at(at)
+        app = replace(app, hover=node.name if node else "")
+        if self.press is None:
+            return app, []
+        began = frame.node(self.press.node)
+        if began is not None and began.role == "slider":
+            return app, [_slid(began, at)]
+        far = abs(at[0] - self.press.at[0]) + abs(at[1] - self.press.at[1])
+        if began is not None and began.grab and not self.press.acted and far > DRAGS:
+            self.press = Press(self.press.node, self.press.at, True)
+            return app, [began.on]
+        return app, []
+
+    def released(self, app: App, frame: Frame, at: Point) -> list[Message]:
+        press, self.press = self.press, None
+        node = frame.at(at)
+        if press is None or node is None or node.role == "slider":
+            return []
+        if press.acted:
+            return [node.on] if node.accept and node.name != press.node else []
+        return [node.on] if node.name == press.node else []
+
+    def key(
+        self, app: App, frame: Frame, key: str, shift: bool, ctrl: bool
+    ) -> tuple[App, list[Message]]:
+        """A key by its name; what is typed comes as text."""
+        node = frame.node(app.focus)
+        if key == "tab":
+            return replace(app, focus=focus.along(frame, app.focus, -1 if shift else 1)), []
+        if key == "f6":
+            return replace(app, focus=focus.area_after(frame, app.focus, -1 if shift else 1)), []
+        if node is not None and key in node.keys and not ctrl:
+            return app, [node.keys[key]]
+        if node is not None and node.role == "field" and not ctrl:
+            return self._in_field(app, node, key)
+        if key in ARROWS:
+            return replace(app, focus=focus.towards(frame, app.focus, key)), []
+        if key in ("return", "space") and node is not None and node.enabled and node.on:
+            return app, [node.on]
+        return app, _shortcut(app, key, ctrl)
+
+    def _in_field(self, app: App, node: Node, key: str) -> tuple[App, list[Message]]:
+        if key == "backspace":
+            return app, [("typed", node.name, node.value[:-1])]
+        if key == "escape":
+            return replace(app, focus=""), []
+        return app, []
+
+    def text(self, app: App, frame: Frame, typed: str) -> list[Message]:
+        node = frame.node(app.focus)
+        if node is None or node.role != "field":
+            return []
+        clean = "".join(c for c in typed if c.isprintable())
+        return [("typed", node.name, node.value + clean)]
+
+    def wheel(self, app: App, frame: Frame, at: Point, dx: float, dy: float) -> list[Message]:
+        """Scrolls the innermost region under the pointer."""
+        under = [n for n in frame.nodes if n.role == "scroll" and n.seen.has(at)]
+        found: list[Message] = []
+        for node in under[::-1]:
+            name = node.name.removeprefix("scroll.")
+            sideways = name in ("tray", "board.x")
+            by = (dx or (dy if name == "tray" else 0.0)) if sideways else dy
+            if by and not found:
+                found.append(("scroll", name, -WHEEL * by, float(node.value)))
+        return found
+
+
+def _slid(node: Node, at: Point) -> Message:
+    share = (at[0] - node.rect.x) / max(node.rect.w, 1.0)
+    return (*node.on[:-1], min(max(share, 0.0), 1.0))
+
+
+def _shortcut(app: App, key: str, ctrl: bool) -> list[Message]:
+    if key == "escape":
+        if app.trouble:
+            return [("trouble", "")]
+        if app.screen == "bench":
+            return [("drop",)]
+        if app.screen in ("settings",):
+            return [("back",)]
+        return []
+    if app.screen == "bench" and app.job is not None:
+        if ctrl and key == "z":
+            return [("undo", 1)]
+        if key in ("+", "=", "plus"):
+            return [("zoom", 1)]
+        if key in ("-", "minus"):
+            return [("zoom", -1)]
+    return []
+
+
+def shown_focus(app: App, frame: Frame) -> list[Message]:
+    """Scrolls so that the node with focus is seen."""
+    node = frame.node(app.focus)
+    if node is None or node.clip is None:
+        return []
+    r, c = node.rect, node.clip
+    found: list[Message] = []
+    name = _region(frame, node)
+    if name and r.y < c.y:
+        found.append(("scroll", name, r.y - c.y - 8.0))
+    elif name and r.bottom > c.bottom:
+        found.append(("scroll", name, r.bottom - c.bottom + 8.0))
+    side = {"board": "board.x", "tray": "tray"}.get(name or _sideways(frame, node), "")
+    if side and r.x < c.x:
+        found.append(("scroll", side, r.x - c.x - 8.0))
+    elif side and r.right > c.right:
+        found.append(("scroll", side, r.right - c.right + 8.0))
+    return found
+
+
+def _region(frame: Frame, node: Node) -> str:
+    """The scrolled region whose window the node is seen through."""
+    every = [n for n in frame.nodes if n.role == "scroll" and node.clip and n.rect == node.clip]
+    names = [n.name.removeprefix("scroll.") for n in every]
+    return next((n for n in names if n not in ("tray", "board.x")), "")
+
+
+def _sideways(frame: Frame, node: Node) -> str:
+    every = [n for n in frame.nodes if n.role == "scroll" and node.clip and n.rect == node.clip]
+    names = [n.name.removeprefix("scroll.") for n in every]
+    return "tray" if "tray" in names else "board" if "board.x" in names else ""

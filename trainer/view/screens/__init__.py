@@ -1,0 +1,1 @@
+"""Screens: pure functions from the state to one frame of shapes and nodes."""

@@ -1,0 +1,60 @@
+"""The card before a graded start: what fails it, what counts, how long, which attempt counts.
+
+Knows the state; changes nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from trainer.view import fonts
+from trainer.view.language import tr
+from trainer.view.pen import Pen
+from trainer.view.shapes import Rect
+from trainer.view.state import App
+from trainer.view.widgets import button, note, scrolled
+
+
+def card(app: App, pen: Pen) -> None:
+    wide, high = app.size
+    page = Rect(max((wide - 760.0) / 2.0, 16.0), 16.0, min(760.0, wide - 32.0), high - 92.0)
+    c: Any = app.card or {}
+    critical: Sequence[str] = c.get("critical", ())
+    tall = 360.0 + sum(len(fonts.wrap(t, page.w - 60.0)) * fonts.height() + 4.0 for t in critical)
+    with scrolled(pen, "card", page, tall) as place:
+        y = place.y
+        pen.words(
+            (place.x, y + 22.0), str(c.get("title", c.get("name", ""))), "title", True, room=place.w
+        )
+        y = (
+            note(
+                pen,
+                Rect(place.x, y + 46.0, place.w, 0.0),
+                tr(
+                    "Graded: no help and no way back. The attempt counts from the moment you begin."
+                ),
+            )
+            + 14.0
+        )
+        for label, value in c.get("facts", ()):
+            pen.words((place.x, y + 10.0), tr(label), colour="quiet", room=220.0)
+            pen.words((place.x + 230.0, y + 10.0), str(value), bold=True, room=place.w - 230.0)
+            y += 26.0
+        y += 10.0
+        if critical:
+            pen.words(
+                (place.x, y + 10.0),
+                tr("Any of these fails the attempt, whatever the total"),
+                bold=True,
+            )
+            y += 26.0
+        for text in critical:
+            pen.ring((place.x + 10.0, y + 10.0), 3.0, "danger")
+            y = pen.paragraph(Rect(place.x + 24.0, y, place.w - 30.0, 0.0), text) + 4.0
+    foot = high - 62.0
+    button(pen, "card.begin", Rect(page.x, foot, 200.0, 42.0), tr("Begin the attempt"),
+           ("begin", str(c.get("name", "")), "graded"), "main")  # fmt: skip
+    button(
+        pen, "card.back", Rect(page.x + 212.0, foot, 130.0, 42.0), tr("Not now"), ("screen", "home")
+    )

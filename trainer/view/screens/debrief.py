@@ -1,0 +1,191 @@
+"""The debrief: a page to read. First a question, then what was safe, what broke first, what it
+did; the marks come after, with their evidence.
+
+Knows the page as plain data; changes nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from trainer.session.text import clock
+from trainer.view.language import tr
+from trainer.view.pen import Pen
+from trainer.view.shapes import Rect
+from trainer.view.state import App
+from trainer.view.widgets import button, scrolled
+
+#: A page is no wider than can be read.
+PAGE = 800.0
+
+
+class Flow:
+    """Draws blocks one below another, and knows how high they came out."""
+
+    def __init__(self, pen: Pen, rect: Rect) -> None:
+        self.pen, self.x, self.y, self.w = pen, rect.x, rect.y, rect.w
+
+    def heading(self, text: str) -> None:
+        self.y += 20.0
+        self.pen.words((self.x, self.y + 10.0), text, "heading", True, room=self.w)
+        self.y += 28.0
+
+    def text(self, text: str, colour: str = "ink", bold: bool = False, left: float = 0.0) -> None:
+        place = Rect(self.x + left, self.y, self.w - left, 0.0)
+        self.y = self.pen.paragraph(place, text, bold=bold, colour=colour) + 4.0
+
+    def told(self, t: Mapping[str, Any], ink: str = "ink") -> None:
+        """Happened, what it does, the practice, where it is written, where the evidence is."""
+        top = self.y
+        self.y += 10.0
+        self.text(str(t["title"]), ink, True, 16.0)
+        for part in ("happened", "does"):
+            if t.get(part):
+                self.text(str(t[part]), left=16.0)
+        if t.get("practice"):
+            source = f" ({t['source']})" if t.get("source") else ""
+            self.text(tr("Practice: {what}", what=t["practice"]) + source, left=16.0)
+        if t.get("where"):
+            self.text(str(t["where"]), "quiet", left=16.0)
+        self.y += 4.0
+        self.pen.box(Rect(self.x, top + 4.0, 4.0, self.y - top - 8.0), ink, radius=2.0)
+        self.y += 6.0
+
+
+def debrief(app: App, pen: Pen) -> None:
+    wide, high = app.size
+    page: Any = app.page or {}
+    sheet = Rect(max((wide - PAGE) / 2.0, 8.0), 10.0, min(PAGE, wide - 16.0), high - 72.0)
+    pen.box(sheet.moved(3.0, 5.0), "rule", radius=6.0)
+    pen.box(sheet, "sheet", "edge", 1.0, 6.0)
+    inside = sheet.inset(28.0, 14.0)
+    with pen.ground("sheet"):
+        tall = _high(page, app, inside.w - 14.0)
+        with scrolled(pen, "debrief", inside, tall) as place:
+            _write(pen, place, page, app)
+    y = high - 54.0
+    button(pen, "debrief.home", Rect(sheet.x, y, 130.0, 42.0), tr("Home"), ("screen", "home"))
+    follow = page.get("next")
+    if follow:
+        button(pen, "debrief.next", Rect(sheet.x + 140.0, y, 200.0, 42.0), tr("Next exercise"),
+               ("exercise", str(follow["name"]), "practice"), "main")  # fmt: skip
+    if app.job is not None:
+        button(
+            pen,
+            "debrief.bench",
+            Rect(sheet.right - 330.0, y, 160.0, 42.0),
+            tr("Back to the bench"),
+            ("screen", "bench"),
+        )
+    button(
+        pen,
+        "debrief.save",
+        Rect(sheet.right - 160.0, y, 160.0, 42.0),
+        tr("Save as a page"),
+        ("save page",),
+    )
+
+
+def _high(page: Mapping[str, Any], app: App, wide: float) -> float:
+    """The height of it all, by writing it where nobody looks."""
+    blank = Pen(app.size)
+    return _write(blank, Rect(0.0, 0.0, wide, 0.0), page, app) + 20.0
+
+
+def _write(pen: Pen, place: Rect, page: Mapping[str, Any], app: App) -> float:
+    flow = Flow(pen, place)
+    pen.words((flow.x, flow.y + 16.0), str(page.get("question", "")), "title", True, room=flow.w)
+    flow.y += 40.0
+    _ending(flow, page.get("ending"))
+    if page.get("critical"):
+        flow.heading(tr("Critical errors"))
+        for t in page["critical"]:
+            flow.told(t, "danger")
+    if page.get("done_well"):
+        flow.heading(tr("What was safe"))
+        for text in page["done_well"]:
+            flow.text(f"· {text}", left=8.0)
+    if page.get("first_broken"):
+        flow.heading(tr("What broke first"))
+        flow.told(page["first_broken"], "caution")
+    _numbers(flow, page)
+    if page.get("findings"):
+        flow.heading(tr("Also"))
+        for t in page["findings"]:
+            flow.told(t)
+    _marks(flow, page)
+    for t in page.get("more_findings", ()):
+        flow.told(t, "quiet")
+    _timeline(flow, page, app)
+    flow.heading(tr("Cautions"))
+    for text in page.get("cautions", ()):
+        flow.text(str(text), "quiet")
+    return flow.y
+
+
+def _ending(flow: Flow, ending: Any) -> None:
+    if not ending:
+        return
+    flow.heading(str(ending["title"]))
+    flow.text(str(ending["sentence"]), "danger", True)
+    for name, value in ending["facts"]:
+        flow.text(f"{name}: {value}")
+    for text in ending["means"]:
+        flow.text(str(text))
+    flow.text(tr("What prevents it: {what}", what=ending["prevents"]), bold=True)
+
+
+def _numbers(flow: Flow, page: Mapping[str, Any]) -> None:
+    rows = page.get("numbers") or ()
+    if not rows:
+        return
+    flow.heading(tr("What this very start did"))
+    pen, x, w = flow.pen, flow.x, flow.w
+    pen.words((x + w * 0.70, flow.y + 8.0), tr("this start"), "tag", True, align="right")
+    pen.words((x + w * 0.92, flow.y + 8.0), tr("as wanted"), "tag", True, "quiet", "right")
+    flow.y += 20.0
+    for r in rows:
+        pen.words((x, flow.y + 9.0), str(r["name"]), room=w * 0.5)
+        pen.words(
+            (x + w * 0.70, flow.y + 9.0), str(r["this"]), bold=True, align="right", room=w * 0.2
+        )
+        pen.words(
+            (x + w * 0.92, flow.y + 9.0),
+            str(r["wanted"]),
+            colour="quiet",
+            align="right",
+            room=w * 0.2,
+        )
+        flow.y += 21.0
+        pen.line([(x, flow.y - 1.0), (x + w, flow.y - 1.0)], "rule")
+
+
+def _marks(flow: Flow, page: Mapping[str, Any]) -> None:
+    flow.heading(tr("Marks"))
+    verdict = str(page.get("verdict", ""))
+    ink = "good" if verdict == "Pass" else "danger"
+    words = tr("{verdict}: {total} of 100, cut {cut}", verdict=verdict,
+               total=page.get("total_shown", ""), cut=page.get("cut_shown", ""))  # fmt: skip
+    flow.text(words, ink, True)
+    for d in page.get("mark", {}).get("domains", ()):
+        share = float(d.get("score") or 0.0) / 100.0
+        flow.pen.words((flow.x, flow.y + 9.0), str(d["title"]), room=flow.w * 0.4)
+        bar = Rect(flow.x + flow.w * 0.42, flow.y + 3.0, flow.w * 0.44, 12.0)
+        flow.pen.box(bar, "rule", radius=3.0)
+        if share > 0.0:
+            flow.pen.box(Rect(bar.x, bar.y, bar.w * min(share, 1.0), bar.h), "action", radius=3.0)
+        flow.pen.words((flow.x + flow.w, flow.y + 9.0), str(d["shown"]), align="right")
+        flow.y += 24.0
+
+
+def _timeline(flow: Flow, page: Mapping[str, Any], app: App) -> None:
+    rows = page.get("timeline") or ()
+    if not rows:
+        return
+    flow.heading(tr("Step by step"))
+    for r in rows:
+        time = clock(int(r["at_ms"]))
+        flow.pen.words((flow.x, flow.y + 9.0), time, "tag", colour="quiet", room=64.0)
+        place = Rect(flow.x + 70.0, flow.y, flow.w - 78.0, 0.0)
+        flow.y = flow.pen.paragraph(place, str(r["words"])) + 2.0

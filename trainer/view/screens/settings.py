@@ -1,0 +1,106 @@
+"""Settings: scale, theme, sound, captions, motion, units, language, name. Knows the state."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from trainer.view.language import LANGUAGES, tr
+from trainer.view.pen import Pen
+from trainer.view.shapes import Rect
+from trainer.view.state import App
+from trainer.view.theme import themes
+from trainer.view.widgets import button, choice, field, scrolled, stepper, toggle
+
+ROW = 58.0
+
+
+def settings(app: App, pen: Pen) -> None:
+    wide, high = app.size
+    s = app.settings
+    page = Rect(max((wide - 720.0) / 2.0, 16.0), 16.0, min(720.0, wide - 32.0), high - 24.0)
+    with scrolled(pen, "settings", page, 640.0) as place:
+        pen.words((place.x, place.y + 22.0), tr("Settings"), "title", True)
+        button(
+            pen,
+            "settings.back",
+            Rect(place.right - 104.0, place.y + 4.0, 100.0, 34.0),
+            tr("Done"),
+            ("back",),
+            "main",
+        )
+        y = place.y + 58.0
+        y = _row(pen, place, y, tr("Interface scale"))
+        stepper(
+            pen,
+            "settings.scale",
+            Rect(place.x + 240.0, y - ROW, 170.0, 32.0),
+            tr("Interface scale"),
+            f"{s.scale} %",
+            ("scale",),
+        )
+        y = _row(pen, place, y, tr("Theme"))
+        rows = [(n, tr(p["called"])) for n, p in themes().palettes.items()]
+        choice(
+            pen,
+            "settings.theme",
+            (place.x + 240.0, y - ROW),
+            place.w - 244.0,
+            rows,
+            s.theme,
+            ("settings", "theme"),
+        )
+        y = _row(pen, place, y, tr("Language"))
+        choice(
+            pen,
+            "settings.language",
+            (place.x + 240.0, y - ROW),
+            place.w - 244.0,
+            list(LANGUAGES.items()),
+            s.language,
+            ("settings", "language"),
+        )
+        y = _row(pen, place, y, tr("Units"))
+        choice(
+            pen,
+            "settings.units",
+            (place.x + 240.0, y - ROW),
+            place.w - 244.0,
+            [("US", tr("US customary")), ("SI", "SI")],
+            s.units,
+            ("settings", "units"),
+        )
+        for key, label in (
+            ("sound", tr("Sound of starts")),
+            ("captions", tr("Captions of sounds")),
+            ("reduced_motion", tr("Reduced motion")),
+            ("class_mode", tr("Class mode: no sound")),
+        ):
+            now: Any = getattr(s, key)
+            toggle(
+                pen,
+                f"settings.{key}",
+                Rect(place.x, y - 4.0, place.w, 36.0),
+                label,
+                now,
+                ("settings", key, not now),
+            )
+            y += 44.0
+        y += 10.0
+        pen.words((place.x, y + 16.0), tr("Your name on attempts"))
+        field(
+            pen,
+            "settings.name",
+            Rect(place.x + 240.0, y, min(300.0, place.w - 250.0), 34.0),
+            tr("Your name on attempts"),
+            app.texts.get("settings.name", s.name),
+        )
+        y += 54.0
+        words = tr(
+            "Keys: Tab and arrows move, Enter does, Escape lays down, F6 jumps between areas, Ctrl + Z takes back, + and − zoom the board."
+        )
+        pen.paragraph(Rect(place.x, y, place.w, 0.0), words, colour="quiet")
+
+
+def _row(pen: Pen, place: Rect, y: float, label: str) -> float:
+    pen.words((place.x, y + 15.0), label, room=230.0)
+    return y + ROW

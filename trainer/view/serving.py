@@ -1,0 +1,211 @@
+"""What the worker does for the window: runs attempts, marks them, tells what could come next.
+
+Requests and answers are plain data, one at a time. All physics, reading and marking happen here,
+in another process than the window's. Knows the session and the assessor; must know no screen.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from trainer.base.errors import TrainerError
+from trainer.session.acts import act_from
+from trainer.session.attempt import Running, complete, resume, start
+from trainer.session.events import Event, to_line
+from trainer.session.log import Log, cut_back, read
+from trainer.session.opening import opening
+
+Data = dict[str, Any]
+
+
+class Serving:
+    """One person's worker: at most one attempt under way."""
+
+    def __init__(self) -> None:
+        self.running: Running | None = None
+        self.header: Mapping[str, Any] = {}
+        self.path: Path | None = None
+
+    def answer(self, request: Mapping[str, Any]) -> Data:
+        """What comes of a request; what went wrong is told in a sentence, never raised."""
+        ask = ASKS.get(str(request.get("ask")))
+        if ask is None:
+            return {"error": f"there is no request {request.get('ask')}"}
+        try:
+            return ask(self, request)
+        except TrainerError as error:
+            return {"error": str(error)}
+        except ValidationError as error:
+            first = error.errors(include_url=False)[0]
+            where = " ".join(str(x) for x in first["loc"])
+            return {"error": f"{where}: {first['msg']}"}
+
+    def begin(self, request: Mapping[str, Any]) -> Data:
+        name, mode = str(request["name"]), str(request.get("mode", "practice"))
+        graded = mode == "graded"
+        unit, header, found = opening(name, int(request.get("seed", 0)), graded)
+        if graded:
+            found = {**found, "hints": _allowed(name, found)}
+        found = {**found, "accommodation": float(request.get("accommodation", 1.0))}
+        path = Path(request["path"]) if request.get("path") else None
+        header = {**header, "mode": mode}
+        if path is not None:
+            path.parent.mkdir(parents=True, exist_ok=True)
+        self.close()
+        self.running = start(unit, path, header, str(request.get("who", "learner")), found)
+        self.header, self.path = header, path
+        return self._whole()
+
+    def resume(self, request: Mapping[str, Any]) -> Data:
+        path = Path(request["path"])
+        resumed = resume(path)
+        self.close()
+        self.running, self.header, self.path = resumed.running, resumed.header, path
+        return {**self._whole(), "lost": resumed.lost}
+
+    def close(self) -> None:
+        if self.running is not None and self.running.log is not None:
+            self.running.log.close()
+        self.running = None
+
+    def _whole(self) -> Data:
+        assert self.running is not None
+        return {
+            "header": dict(self.header), "events": rows(self.running.events),
+            "job": job_told(str(self.header["scenario"]), int(self.header["seed"])),
+        }  # fmt: skip
+
+    def do(self, request: Mapping[str, Any]) -> Data:
+        running = self._on()
+        events = running.do(act_from(dict(request["act"])))
+        if self.path is not None and request.get("wall"):
+            with open(f"{self.path}.wall", "a", encoding="ascii") as target:
+                target.write(f"{events[-1].seq} {request['wall']}\n")
+        return {"events": rows(events)}
+
+    def card(self, request: Mapping[str, Any]) -> Data:
+        from trainer.view.cards import card_of
+
+        return {"card": card_of(str(request["name"]))}
+
+    def put_away(self, request: Mapping[str, Any]) -> Data:
+        self.close()
+        return {}
+
+    def save_page(self, request: Mapping[str, Any]) -> Data:
+        from trainer.view.afterwards import html_of
+
+        self._on()
+        folder = Path(request["folder"])
+        folder.mkdir(parents=True, exist_ok=True)
+        name = self.path.stem if self.path else "debrief"
+        path = folder / f"{name}.html"
+        path.write_text(html_of(self.header, self._on().events), encoding="utf-8", newline="\n")
+        return {"saved": str(path)}
+
+    def undo(self, request: Mapping[str, Any]) -> Data:
+        """Back to before the last ``acts`` acts; what was written of them goes to a side file."""
+        running = self._on()
+        ends = [n for n, e in enumerate(running.events) if e.kind == "done"]
+        back = int(request.get("acts", 1))
+        kept = ends[-1 - back] + 1 if back < len(ends) else 1
+        kept = complete(running.events[:kept]) if kept > 1 else 1
+        return self._cut(kept)
+
+    def _cut(self, kept: int) -> Data:
+        running = self._on()
+        events = running.events[:kept]
+        log = None
+        if self.path is not None and running.log is not None:
+            running.log.close()
+            cut_back(self.path, kept)
+            log = Log(self.path, last=kept, link=read(self.path).links[kept])
+        self.running = Running(log, events)
+        return {"events": rows(events), "again": True}
+
+    def foresee(self, request: Mapping[str, Any]) -> Data:
+        """What would come of an act, without doing it."""
+        from trainer.session.decide import decide
+
+        found = decide(self._on().bench, act_from(dict(request["act"])))
+        return {"foreseen": [{"kind": h.kind, "data": dict(h.data)} for h in found]}
+
+    def debrief(self, request: Mapping[str, Any]) -> Data:
+        from trainer.view.afterwards import debrief_of
+
+        running = self._on()
+        return {"page": debrief_of(self.header, running.events)}
+
+    def home(self, request: Mapping[str, Any]) -> Data:
+        from trainer.view.shelf import home_of
+
+        return {"home": home_of(Path(request["folder"]), int(request["today"]))}
+
+    def suggest(self, request: Mapping[str, Any]) -> Data:
+        from trainer.view.guiding import suggestion
+
+        return {"step": suggestion(self.header, self._on())}
+
+    def warm(self, request: Mapping[str, Any]) -> Data:
+        """Compiles the solver, or finds it compiled, by one short start."""
+        from trainer.circuit.transient import Transient
+        from trainer.study.build import build
+        from trainer.study.load import load_study
+
+        elements, _ = build(load_study("psc"))
+        Transient(elements, []).run(0.05)
+        return {"warm": True}
+
+    def _on(self) -> Running:
+        if self.running is None:
+            raise TrainerError("no attempt is under way", hint="choose an exercise")
+        return self.running
+
+
+def rows(events: Sequence[Event]) -> list[str]:
+    """Events as the lines they are on disk."""
+    return [to_line(e) for e in events]
+
+
+def _allowed(name: str, found: Mapping[str, Any]) -> list[str]:
+    """Hints that the rubric of a graded attempt allows; the others are empty."""
+    from trainer.assess.finding_rubric import rubric_for
+    from trainer.assess.rubric import TIERS
+    from trainer.scenario.load import load_scenario
+
+    allowed = rubric_for(load_scenario(name), name).hints.allowed
+    hints = zip(TIERS, found.get("hints", ()), strict=False)
+    return [text if tier in allowed else "" for tier, text in hints]
+
+
+def job_told(name: str, seed: int) -> Data:
+    """What the clipboard says of a job; nothing that is planted or wanted."""
+    from trainer.assess.finding_rubric import rubric_for
+    from trainer.scenario.load import load_scenario, scenario_names
+
+    if name not in scenario_names() and not name.endswith(".yaml"):
+        return {"title": name, "free": True}
+    try:
+        scenario = load_scenario(name)
+    except TrainerError:
+        return {"title": Path(name).stem, "free": True}
+    rubric = rubric_for(scenario, name)
+    return {
+        "title": scenario.title, "level": scenario.level, "setting": scenario.setting,
+        "briefing": scenario.briefing.strip(), "time_s": scenario.time,
+        "readings": [r.name for r in scenario.readings], "free": False,
+        "cut": float(rubric.cut),
+        "rubric": scenario.rubric,
+    }  # fmt: skip
+
+
+ASKS: dict[str, Callable[[Serving, Mapping[str, Any]], Data]] = {
+    "begin": Serving.begin, "resume": Serving.resume, "do": Serving.do, "undo": Serving.undo,
+    "foresee": Serving.foresee, "debrief": Serving.debrief, "home": Serving.home,
+    "suggest": Serving.suggest, "warm": Serving.warm, "card": Serving.card,
+    "close": Serving.put_away, "save page": Serving.save_page,
+}  # fmt: skip

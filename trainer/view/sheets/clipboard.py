@@ -1,0 +1,56 @@
+"""The clipboard: five sheets, or a form laid over them. Knows the state; changes nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from trainer.view.board.seen import Seen
+from trainer.view.language import later as _
+from trainer.view.language import tr
+from trainer.view.pen import Pen
+from trainer.view.shapes import Rect
+from trainer.view.sheets.diagram import diagram
+from trainer.view.sheets.form import form
+from trainer.view.sheets.job import job_sheet
+from trainer.view.sheets.meter import meter
+from trainer.view.sheets.notebook import notebook
+from trainer.view.sheets.trace import trace
+from trainer.view.state import App, Job
+from trainer.view.widgets import tabs
+
+SHEETS: tuple[tuple[str, str, Callable[[Pen, Rect, App, Job, Seen], None]], ...] = (
+    ("job", _("Job"), job_sheet), ("diagram", _("Diagram"), diagram), ("meter", _("Meter"), meter),
+    ("trace", _("Trace"), trace), ("note", _("Notebook"), notebook),
+)  # fmt: skip
+CLAMP = 20.0
+
+
+def clipboard(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
+    board = Rect(rect.x, rect.y + CLAMP / 2.0, rect.w, rect.h - CLAMP / 2.0)
+    pen.box(board.moved(3.0, 4.0), "rule", radius=10.0)
+    pen.box(board, "board", "casing", 1.5, 10.0)
+    paper = Rect(rect.x + 10.0, rect.y + CLAMP + 6.0, rect.w - 20.0, rect.h - CLAMP - 16.0)
+    pen.box(paper, "sheet", "edge", 1.0, 3.0)
+    x = rect.centre[0]
+    pen.box(Rect(x - 52.0, rect.y + 2.0, 104.0, 24.0), "metal_edge", "casing", 1.5, 6.0)
+    pen.box(Rect(x - 24.0, rect.y - 3.0, 48.0, 12.0), "metal", "casing", 1.5, 5.0)
+    # nothing behind the clipboard answers through it
+    pen.node("clipboard", "group", board, tr("Clipboard"), ("nothing",), focus=False)
+    with pen.ground("sheet"):
+        top = Rect(paper.x + 6.0, paper.y + 4.0, paper.w - 12.0, 34.0)
+        tabs(
+            pen,
+            "sheet",
+            top,
+            [(n, tr(label)) for n, label, _ in SHEETS],
+            "" if job.form else job.sheet,
+        )
+        inside = Rect(
+            paper.x + 14.0, top.bottom + 10.0, paper.w - 26.0, paper.bottom - top.bottom - 18.0
+        )
+        if job.form:
+            form(pen, inside, app, job)
+            return
+        for name, _label, draw in SHEETS:
+            if name == job.sheet:
+                draw(pen, inside, app, job, seen)

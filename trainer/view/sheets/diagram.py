@@ -1,0 +1,103 @@
+"""The Diagram sheet: the unit's own, as far as it can be read. Guided mode marks what is pointed at.
+
+Paints the same plain shapes as the printed sheet. Knows the bench; changes nothing.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from trainer.sheet import shapes as plain
+from trainer.unit.layout import Layout
+from trainer.view.board.seen import Seen, layout_of
+from trainer.view.language import tr
+from trainer.view.pen import Pen
+from trainer.view.shapes import Box, Layer, Line, Rect, Ring, Shape, Words
+from trainer.view.state import App, Job
+from trainer.view.theme import wire_colour
+from trainer.view.widgets import button, button_width, scrolled
+
+INKS = {"ink": "ink", "quiet": "quiet", "rule": "rule", "face": "sheet", "dirt": "#6E5A41"}
+
+
+def diagram(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
+    read = any(e.kind == "did" and e.data.get("to") in ("diagram", "ladder") for e in job.events)
+    label = tr("Read the diagram")
+    wide = button_width(label)
+    button(pen, "diagram.read", Rect(rect.x, rect.y, wide, 32.0), label,
+           ("act", {"act": "read", "what": "diagram"}))  # fmt: skip
+    button(pen, "diagram.ladder", Rect(rect.x + wide + 8.0, rect.y, 110.0, 32.0), tr("Ladder"),
+           ("act", {"act": "read", "what": "ladder"}))  # fmt: skip
+    area = Rect(rect.x, rect.y + 42.0, rect.w, rect.h - 42.0)
+    if not read:
+        pen.paragraph(area, tr("The diagram is on the inside of the panel. Read it to see it here."),
+                      colour="quiet")  # fmt: skip
+        return
+    drawings = drawings_of(layout_of(job.bench), job.bench.unit.digest, job.bench.diagram)
+    if not drawings:
+        pen.paragraph(area, tr("There is no diagram on this unit."), colour="quiet")
+        return
+    _stacked(pen, area, drawings, job)
+
+
+#: Drawings by the unit's digest and the state of its sheet; drawing them takes a moment.
+_KEPT: dict[tuple[str, str], tuple[Any, ...]] = {}
+
+
+def drawings_of(layout: Layout, digest: str, state: str) -> tuple[Any, ...]:
+    """Connection diagram and ladder, or nothing where the sheet is missing."""
+    from trainer.sheet.connection import connection_drawing
+    from trainer.sheet.ladder import ladder_drawing
+    from trainer.sheet.reading import sheet_of
+
+    if state == "missing":
+        return ()
+    if (digest, state) not in _KEPT:
+        sheet = sheet_of(layout, state)
+        _KEPT[digest, state] = connection_drawing(sheet), ladder_drawing(sheet)
+    return _KEPT[digest, state]
+
+
+def _stacked(pen: Pen, area: Rect, drawings: tuple[Any, ...], job: Job) -> None:
+    """One below the other, as wide as the sheet; scrolls."""
+    zooms = [area.w / max(d.size[0], 1.0) for d in drawings]
+    high = sum(d.size[1] * z + 16.0 for d, z in zip(drawings, zooms, strict=True))
+    with scrolled(pen, "diagram", area, high) as place:
+        y = place.y
+        for d, _ in zip(drawings, zooms, strict=True):
+            zoom = place.w / max(d.size[0], 1.0)
+            where = Rect(place.x, y, place.w, d.size[1] * zoom)
+            key = ("diagram", job.bench.unit.digest, job.bench.diagram, d.title)
+            pen.add(
+                Layer(
+                    key,
+                    where,
+                    tuple(shape for s in d.everything() for shape in shown(s)),
+                    zoom,
+                    area,
+                )
+            )
+            pen.node(f"diagram.{d.title}", "picture", where, d.title, focus=False)
+            y += where.h + 16.0
+
+
+def shown(shape: plain.Shape) -> list[Shape]:
+    """A plain shape of the sheet as one of the screen's."""
+    match shape:
+        case plain.Line():
+            colour = wire_colour(shape.colour)[0] if shape.colour else INKS[shape.ink]
+            found: list[Shape] = []
+            if shape.colour.startswith("WH"):
+                found.append(Line(shape.points, "casing", shape.width + 1.2))
+            return [*found, Line(shape.points, colour, shape.width, dashed=shape.dashed)]
+        case plain.Ring():
+            fill = INKS[shape.ink] if shape.filled else "sheet"
+            return [Ring(shape.at, shape.radius, fill, INKS[shape.ink], 1.2)]
+        case plain.Box():
+            fill = INKS[shape.fill] if shape.fill else ""
+            return [Box(Rect(*shape.corner, *shape.size), fill, INKS[shape.ink], 1.2)]
+        case plain.Words():
+            return [
+                Words(shape.at, shape.text, "tag", shape.bold, INKS[shape.ink], shape.align, 0.0,
+                      "sheet", shape.size)
+            ]  # fmt: skip

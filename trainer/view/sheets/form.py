@@ -1,0 +1,178 @@
+"""Forms on the clipboard: every act by name, hints, and how an attempt is finished.
+
+Knows forms and the state; changes nothing.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from trainer.view import fonts
+from trainer.view.forms import fields_of, list_for
+from trainer.view.language import later as _
+from trainer.view.language import tr
+from trainer.view.pen import Pen
+from trainer.view.shapes import Message, Rect
+from trainer.view.state import App, Job
+from trainer.view.widgets import ROW, button, button_width, choice, field, row, scrolled
+
+GROUPS = {
+    "planning": _("Plan and look"), "isolating": _("Switch, lock, wait"),
+    "measuring": _("Measure"), "wiring": _("A conductor's end"),
+    "noting": _("Parts, records, finish"),
+}  # fmt: skip
+TIERS = ((1, _("Where to look")), (2, _("What to think of")), (3, _("What to do")))
+#: At most so many offers are shown as chips; the rest are typed.
+OFFERS = 40
+
+
+def form(pen: Pen, rect: Rect, app: App, job: Job) -> None:
+    title = {"list": tr("Every act"), "hint": tr("Hints"), "finish": tr("Finish")}.get(
+        job.form, job.form
+    )
+    pen.words(
+        (rect.x, rect.y + 14.0), title[:1].upper() + title[1:], "heading", True, room=rect.w - 90.0
+    )
+    button(
+        pen,
+        "form.close",
+        Rect(rect.right - 80.0, rect.y - 2.0, 80.0, 32.0),
+        tr("Close"),
+        ("form", ""),
+        "quiet",
+    )
+    inside = Rect(rect.x, rect.y + 40.0, rect.w, rect.h - 40.0)
+    {"list": _every, "hint": _hints, "finish": _finish}.get(job.form, _fields)(
+        pen, inside, app, job
+    )
+
+
+def _every(pen: Pen, rect: Rect, app: App, job: Job) -> None:
+    from trainer.session.acts import ACTS
+
+    high = len(ACTS) * ROW + len(GROUPS) * 34.0
+    with scrolled(pen, "acts", rect, high) as place:
+        y = place.y
+        for group, label in GROUPS.items():
+            pen.words((place.x, y + 18.0), tr(label), "tag", True, "quiet")
+            y += 32.0
+            for name in (n for n, kind in ACTS.items() if kind.group == group):
+                row(pen, f"act.{name}", Rect(place.x, y, place.w, ROW - 2.0), name, ("form", name))
+                y += ROW
+
+
+def _hints(pen: Pen, rect: Rect, app: App, job: Job) -> None:
+    y = rect.y
+    told = {e.data["tier"]: e.data["text"] for e in job.events if e.kind == "hint"}
+    for tier, label in TIERS:
+        if tier in told:
+            pen.words((rect.x, y + 12.0), tr(label), bold=True)
+            y = pen.paragraph(Rect(rect.x, y + 26.0, rect.w, 0.0), str(told[tier])) + 12.0
+        else:
+            wide = button_width(tr(label))
+            button(pen, f"hint.{tier}", Rect(rect.x, y, wide, 34.0), tr(label),
+                   ("act", {"act": "hint", "tier": tier}), enabled=bool(job.bench.hints))  # fmt: skip
+            y += 44.0
+
+
+def _finish(pen: Pen, rect: Rect, app: App, job: Job) -> None:
+    """The last acts, then the debrief."""
+    y = rect.y
+    rows: list[tuple[str, str, Message]] = [
+        ("second", tr("A second look over the work"), ("act", {"act": "second look"})),
+        ("clean", tr("Clean up"), ("act", {"act": "clean up"})),
+        ("sign", tr("Sign off"), ("act", {"act": "sign off"})),
+        ("hand", tr("Hand over"), ("form", "hand over")),
+    ]
+    for name, label, on in rows:
+        button(pen, f"finish.{name}", Rect(rect.x, y, min(rect.w, 280.0), 36.0), label, on,
+               enabled=not job.bench.over)  # fmt: skip
+        y += 44.0
+    y += 8.0
+    if job.told.get("free"):
+        words = tr("A free bench has no marks. Leave when you like: it is saved.")
+        pen.paragraph(Rect(rect.x, y, rect.w, 0.0), words, colour="quiet")
+        return
+    if job.mode == "graded":
+        words = tr(
+            "A graded attempt is sealed: hand its file in. The debrief comes when it is released."
+        )
+        pen.paragraph(Rect(rect.x, y, rect.w, 0.0), f"{words} {job.path}", colour="quiet")
+        return
+    words = tr("The debrief says how it went, whether or not you handed over.")
+    y = pen.paragraph(Rect(rect.x, y, rect.w, 0.0), words, colour="quiet") + 8.0
+    button(
+        pen,
+        "finish.debrief",
+        Rect(rect.x, y, 280.0, 38.0),
+        tr("Read the debrief"),
+        ("debrief",),
+        "main",
+    )
+
+
+def _fields(pen: Pen, rect: Rect, app: App, job: Job) -> None:
+    """The fields of one act: chips where there are choices, a line to type where there are none."""
+    fields = fields_of(job.form)
+    foot = Rect(rect.x, rect.bottom - 42.0, rect.w, 38.0)
+    area = Rect(rect.x, rect.y, rect.w, rect.h - 50.0)
+    with scrolled(
+        pen, "form", area, sum(_high(app, job, f, area.w) for f in fields) + 8.0
+    ) as place:
+        y = place.y
+        for f in fields:
+            y = _one(pen, Rect(place.x, y, place.w, 0.0), app, job, f)
+        if not fields:
+            pen.paragraph(Rect(place.x, y, place.w, 0.0), tr("Nothing to fill in."), colour="quiet")
+    button(pen, "form.do", Rect(foot.x, foot.y, 150.0, 38.0), tr("Do it"), ("form do",), "main")
+
+
+def _given(app: App, job: Job, name: str, default: Any) -> str:
+    typed = app.texts.get(f"form.{job.form}.{name}")
+    value = typed if typed is not None else job.form_values.get(name, default)
+    if isinstance(value, list):
+        value = ", ".join(str(v) for v in value)
+    return "" if value is None else str(value)
+
+
+def _high(app: App, job: Job, f: tuple[str, list[str], Any, bool], room: float) -> float:
+    name, choices, _, _ = f
+    if choices:
+        return 28.0 + _chips_high([c or "nothing" for c in choices], room)
+    offers = list_for(app, job.form, name)[:OFFERS]
+    return 72.0 + (_chips_high(offers, room) if offers else 0.0)
+
+
+def _chips_high(words: list[str], room: float) -> float:
+    x, lines = 0.0, 1
+    for word in words:
+        wide = min(max(fonts.width(word, "body", True) + 20.0, 36.0), room)
+        if x + wide > room + 0.1 and x > 0.0:
+            x, lines = 0.0, lines + 1
+        x += wide + 6.0
+    return lines * (ROW + 4.0) + 8.0
+
+
+def _one(pen: Pen, rect: Rect, app: App, job: Job, f: tuple[str, list[str], Any, bool]) -> float:
+    name, choices, default, needed = f
+    label = name if needed else tr("{name}, if it matters", name=name)
+    pen.words((rect.x, rect.y + 11.0), label, colour="ink" if needed else "quiet", room=rect.w)
+    now = _given(app, job, name, default)
+    y = rect.y + 24.0
+    if choices:
+        rows = [(c, c or tr("nothing")) for c in choices]
+        return (
+            choice(
+                pen, f"form.{job.form}.{name}", (rect.x, y), rect.w, rows, now, ("form set", name)
+            )
+            + 10.0
+        )
+    key = f"form.{job.form}.{name}"
+    field(pen, key, Rect(rect.x, y, rect.w, 32.0), name, now)
+    y += 38.0
+    offers = list_for(app, job.form, name)[:OFFERS]
+    if offers:
+        y = choice(
+            pen, f"{key}.offer", (rect.x, y), rect.w, [(o, o) for o in offers], now, ("typed", key)
+        )
+    return y + 10.0

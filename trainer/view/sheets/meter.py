@@ -1,0 +1,123 @@
+"""The Meter sheet: the instrument that goes with the tool, drawn; its settings, leads and readings.
+
+Knows the bench; changes nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from trainer.view.board.seen import Seen
+from trainer.view.language import tr
+from trainer.view.pen import Pen
+from trainer.view.shapes import Rect
+from trainer.view.state import App, Job
+from trainer.view.tools import BY_NAME
+from trainer.view.widgets import button, button_width, choice, scrolled
+
+#: Height of the drawn instrument, and of a row of readings.
+BODY, ROW = 132.0, 40.0
+#: Settings of instruments by name; the scope is set by its own options.
+NO_SETTING = ("scope",)
+
+
+def meter(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
+    from trainer.instruments.table import INSTRUMENTS
+
+    name = BY_NAME[job.tool].instrument or job.bench.instrument or "meter"
+    kind = INSTRUMENTS.get(name)
+    y = _instrument(pen, Rect(rect.x, rect.y, rect.w, BODY), job, name, kind.name if kind else name)
+    if kind is not None:
+        rows = [(s, s) for s in kind.settings]
+        now = job.bench.setting_of(name) if job.bench.instrument == name else ""
+        pen.words((rect.x, y + 12.0), tr("Take it up, set to"), colour="quiet", room=rect.w)
+        y = choice(pen, f"select.{name}", (rect.x, y + 26.0), rect.w, rows, now, ("select", name))
+        y = _checks(pen, Rect(rect.x, y + 8.0, rect.w, 34.0), name)
+    _readings(pen, Rect(rect.x, y + 8.0, rect.w, rect.bottom - y - 8.0), job)
+
+
+def _instrument(pen: Pen, rect: Rect, job: Job, name: str, called: str) -> float:
+    """A body of our own with a display, a setting and its leads."""
+    pen.box(rect, "caution_wash", "casing", 2.0, 14.0)
+    display = Rect(rect.x + 14.0, rect.y + 12.0, rect.w - 28.0, 58.0)
+    pen.box(display, "#DDE3D6", "casing", 1.5, 6.0)
+    last = next((r for r in reversed(job.bench.readings) if r["instrument"] == name), None)
+    in_hand = job.bench.instrument == name
+    shown = str(last["shown"]["text"]) if last and in_hand else ""
+    setting = job.bench.setting_of(name) if in_hand else tr("in its pouch")
+    with pen.ground("#DDE3D6"):
+        pen.words((display.right - 14.0, display.y + 24.0), shown or "– – –", "title", True,
+                  "#1F2A30", "right", display.w - 28.0)  # fmt: skip
+        note = str(last["shown"].get("note", "")) if last and in_hand else ""
+        pen.words((display.x + 10.0, display.bottom - 12.0), note, "tag", colour="#1F2A30",
+                  room=display.w - 20.0)  # fmt: skip
+    with pen.ground("caution_wash"):
+        pen.words((rect.x + 16.0, rect.bottom - 44.0), called, bold=True, room=rect.w * 0.6)
+        pen.words(
+            (rect.right - 16.0, rect.bottom - 44.0), setting, align="right", room=rect.w * 0.4
+        )
+        _leads(pen, rect, job, last if in_hand else None)
+    said = f"{called}, {setting}: {shown or tr('shows nothing')}"
+    pen.node("meter", "status", rect, said, focus=False)
+    return rect.bottom + 6.0
+
+
+def _leads(pen: Pen, rect: Rect, job: Job, last: Mapping[str, Any] | None) -> None:
+    """Where the leads are: picked now, or where they were for the last reading."""
+    tool = BY_NAME[job.tool]
+    if job.picks and tool.instrument:
+        rows = [(f, p) for (f, _), p in zip(tool.picks, job.picks, strict=False)]
+    else:
+        rows = list(last["leads"].items()) if last else []
+    words = "   ".join(f"{lead} {place}" for lead, place in rows)
+    pen.ring((rect.x + 22.0, rect.bottom - 19.0), 6.0, "#9E2A22", "casing", 1.5)
+    pen.ring((rect.x + 38.0, rect.bottom - 19.0), 6.0, "#2B3135", "casing", 1.5)
+    pen.words((rect.x + 54.0, rect.bottom - 19.0), words or tr("leads on nothing"), "tag",
+              room=rect.w - 66.0)  # fmt: skip
+
+
+def _checks(pen: Pen, rect: Rect, name: str) -> float:
+    x = rect.x
+    for key, label, act in (
+        ("check", tr("Self-check"), {"act": "self check", "instrument": name}),
+        ("leads", tr("Look at the leads"), {"act": "inspect leads", "instrument": name}),
+    ):
+        wide = button_width(label) - 8.0
+        button(pen, f"meter.{key}", Rect(x, rect.y, wide, 32.0), label, ("act", act))
+        x += wide + 6.0
+    return rect.bottom
+
+
+def _readings(pen: Pen, rect: Rect, job: Job) -> None:
+    """Every reading, the newest first; one can be cited in the notebook."""
+    pen.words((rect.x, rect.y + 11.0), tr("Readings"), "heading", True)
+    rows = [(e.seq, e.data) for e in job.events if e.kind == "read"][::-1]
+    area = Rect(rect.x, rect.y + 28.0, rect.w, max(rect.h - 28.0, 0.0))
+    if not rows:
+        pen.paragraph(area, tr("None taken yet."), colour="quiet")
+        return
+    with scrolled(pen, "readings", area, len(rows) * ROW) as place:
+        for n, (seq, data) in enumerate(rows):
+            reading(pen, Rect(place.x, place.y + n * ROW, place.w, ROW - 2.0), seq, data, job)
+
+
+def reading(pen: Pen, rect: Rect, seq: int, data: Mapping[str, Any], job: Job) -> None:
+    """One reading: number, where, what was shown; picking it cites it."""
+    cited = seq in job.cited
+    name = f"reading.{seq}"
+    fill = "wash" if cited or pen.is_over(name) else ""
+    if fill:
+        pen.box(rect, fill, radius=4.0)
+    leads = " → ".join(str(p) for p in data["leads"].values())
+    shown = str(data["shown"]["text"]) or "nothing"
+    note = f" {data['shown']['note']}" if data["shown"].get("note") else ""
+    with pen.ground(fill or pen.on):
+        pen.words((rect.x + 4.0, rect.y + 11.0), leads, room=rect.w * 0.62)
+        pen.words(
+            (rect.right - 4.0, rect.y + 11.0), shown, bold=True, align="right", room=rect.w * 0.36
+        )
+        words = f"{seq}, {data['instrument']} {data['setting']}{note}"
+        pen.words((rect.x + 4.0, rect.y + 28.0), words, "tag", colour="quiet", room=rect.w - 8.0)
+    said = f"reading {seq}: {data['instrument']} {data['setting']} {leads}: {shown}{note}"
+    pen.node(name, "row", rect, said, ("cite", seq), chosen=cited)

@@ -1,0 +1,137 @@
+"""The Trace sheet: what a start looked like, its scrubber and slow motion, the verdict computed.
+
+Knows starts as their events carry them; changes nothing.
+"""
+
+from __future__ import annotations
+
+from trainer.report.starts import Start, reference_of, start_of, with_levels
+from trainer.session.text import clock
+from trainer.view import fonts
+from trainer.view.board.seen import Seen
+from trainer.view.language import tr
+from trainer.view.pen import Pen
+from trainer.view.replay import SLOWED
+from trainer.view.shapes import Rect
+from trainer.view.state import App, Job
+from trainer.view.traces import shown_at, span_of, traces
+from trainer.view.widgets import button, slider
+
+#: Starts by attempt and event, with the relay's levels then.
+_KEPT: dict[tuple[int, int], Start] = {}
+FOOT = 158.0
+
+
+def starts_in(job: Job) -> list[int]:
+    return [e.seq for e in job.events if e.kind == "start"]
+
+
+def start_shown(job: Job) -> Start | None:
+    """The start chosen, with pickup and drop-out of the relay fitted then."""
+    event = next((e for e in job.events if e.kind == "start" and e.seq == job.start_seq), None)
+    if event is None:
+        return None
+    key = id(event), event.seq
+    if key not in _KEPT:
+        if len(_KEPT) > 12:
+            _KEPT.clear()
+        _KEPT[key] = with_levels(start_of(event.seq, event.at_ms, event.data), job.events)
+    return _KEPT[key]
+
+
+def trace(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
+    start = start_shown(job)
+    if start is None:
+        pen.paragraph(rect, tr("No start yet. When the compressor is energised, its start is shown here."),
+                      colour="quiet")  # fmt: skip
+        return
+    behind = reference_of(job.events) if job.ghost and job.mode != "graded" else None
+    y = _head(pen, rect, job, start, behind)
+    span = span_of(start, behind)
+    at = job.at_s * span
+    high = rect.bottom - y - FOOT
+    traces(pen, Rect(rect.x, y, rect.w, high), start, behind, at, job.header.get("scenario"))
+    pen.node("trace.plot", "picture", Rect(rect.x, y, rect.w, high), told(start), focus=False)
+    _foot(pen, Rect(rect.x, rect.bottom - FOOT + 4.0, rect.w, FOOT - 4.0), job, start, at, span)
+
+
+def told(start: Start) -> str:
+    """The verdict of the figures of this very start."""
+    f = start.figures
+    words = [start.said[:1].upper() + start.said[1:]]
+    if f.get("disengage_s") and f.get("disengage_speed_ratio") is not None:
+        words.append(tr("start capacitor out at {share:.0f} % speed after {t:.2f} s",
+                        share=100.0 * f["disengage_speed_ratio"], t=f["disengage_s"]))  # fmt: skip
+    if start.to_speed_s:
+        words.append(tr("90 % speed after {t:.2f} s", t=start.to_speed_s))
+    if f.get("over_torque"):
+        words.append(tr("over-torque: {n:.1f} times", n=f.get("over_torque_ratio") or 0.0))
+    sags = [v for v in (f.get("sag_pct") or {}).values() if v]
+    if sags:
+        words.append(tr("the service sags {n:.1f} %", n=max(sags)))
+    return "; ".join(words) + "."
+
+
+def _head(pen: Pen, rect: Rect, job: Job, start: Start, behind: object) -> float:
+    numbers = starts_in(job)
+    n = numbers.index(start.seq)
+    title = tr("Start {n} of this attempt", n=n + 1)
+    pen.words((rect.x, rect.y + 11.0), title, "heading", True, room=rect.w - 80.0)
+    if len(numbers) > 1:
+        before, after = numbers[max(n - 1, 0)], numbers[min(n + 1, len(numbers) - 1)]
+        button(pen, "trace.before", Rect(rect.right - 70.0, rect.y - 3.0, 32.0, 28.0), "←", ("start", before),
+               enabled=n > 0, said=tr("the start before"))  # fmt: skip
+        button(pen, "trace.after", Rect(rect.right - 34.0, rect.y - 3.0, 32.0, 28.0), "→", ("start", after),
+               enabled=n < len(numbers) - 1, said=tr("the next start"))  # fmt: skip
+    words = clock(start.at_ms)
+    if behind is not None:
+        words += "  ·  " + tr("grey: the start as it is wanted")
+    pen.words((rect.x, rect.y + 32.0), words, "tag", colour="quiet", room=rect.w)
+    return pen.paragraph(Rect(rect.x, rect.y + 42.0, rect.w, 0.0), told(start), bold=True,
+                         colour="good" if start.good else "danger", most=3) + 6.0  # fmt: skip
+
+
+def _foot(pen: Pen, rect: Rect, job: Job, start: Start, at: float, span: float) -> None:
+    slider(pen, "trace.scrub", Rect(rect.x + 6.0, rect.y, rect.w - 12.0, 42.0), tr("Moment"),
+           job.at_s, f"{at:.3f} s", ("scrub",))  # fmt: skip
+    play = tr("Pause") if job.playing else tr("Play")
+    y = rect.y + 50.0
+    button(
+        pen,
+        "trace.play",
+        Rect(rect.x, y, 92.0, 32.0),
+        play,
+        ("play",),
+        "main",
+        "pause" if job.playing else "play",
+    )
+    x = rect.x + 100.0
+    pen.words((x, y + 16.0), tr("slower"), "tag", colour="quiet")
+    x += fonts.width(tr("slower"), "tag") + 6.0
+    each = (rect.right - x) / len(SLOWED)
+    for n in SLOWED:
+        place = Rect(x, y + 1.0, each - 2.0, 30.0)
+        here = n == job.slowed
+        pen.box(place, "wash" if here else "", "action" if here else "", 1.0, 4.0)
+        pen.words(
+            place.centre, f"{n}", "tag", here, "action" if here else "ink", "middle", each - 2.0
+        )
+        pen.node(
+            f"trace.slow.{n}",
+            "choice",
+            place,
+            tr("{n} times slower", n=n),
+            ("slowed", n),
+            chosen=here,
+        )
+        x += each
+    y += 40.0
+    rows = shown_at(start, at)
+    each = rect.w / max(len(rows), 1)
+    for n, (title, value) in enumerate(rows):
+        x = rect.x + n * each
+        pen.words((x, y + 8.0), title, "tag", colour="quiet", room=each - 6.0)
+        pen.words((x, y + 26.0), value, "body", True, room=each - 6.0)
+    if job.mode != "graded":
+        label = tr("Hide the grey start") if job.ghost else tr("Show the grey start")
+        button(pen, "trace.ghost", Rect(rect.x, y + 38.0, 170.0, 26.0), label, ("ghost",), "quiet")

@@ -1,0 +1,216 @@
+"""Panels of a start over one time axis: supply amps, V(S-C), start capacitor, speed.
+
+The same drawing serves the Trace sheet, the debrief and the demonstration bay. Knows starts as
+data; judges nothing.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from trainer.report.startplot import marks, window
+from trainer.report.starts import Line as Kept
+from trainer.report.starts import Start
+from trainer.view import fonts
+from trainer.view.language import later as _
+from trainer.view.language import tr
+from trainer.view.pen import Pen
+from trainer.view.shapes import Layer, Line, Point, Rect, Shape, Words
+
+RPM = 60.0 / (2.0 * math.pi)
+#: Line of a start, its title, what a value is multiplied by, and share of the height.
+PANELS = (
+    ("supply_a", _("Supply, A"), 1.0, 1.0), ("v_sc", _("Start winding S to C, V"), 1.0, 1.35),
+    ("start_capacitor_v", _("Start capacitor, V"), 1.0, 1.0), ("speed_rad_s", _("Speed, rpm"), RPM, 1.0),
+)  # fmt: skip
+LEFT, TITLE, FOOT = 46.0, 18.0, 20.0
+#: Most values drawn of a line; more than the width has pixels is waste.
+POINTS = 400
+
+
+@dataclass(frozen=True)
+class Axis:
+    """Where time and values lie in one panel."""
+
+    rect: Rect
+    span_s: float
+    low: float
+    high: float
+
+    def at(self, t: float, value: float) -> Point:
+        r = self.rect
+        share = (value - self.low) / (self.high - self.low)
+        return r.x + r.w * min(max(t / self.span_s, 0.0), 1.0), r.bottom - r.h * share
+
+
+def span_of(start: Start, behind: Start | None) -> float:
+    return window(start, behind) if start.waves else 0.0
+
+
+def traces(
+    pen: Pen, rect: Rect, start: Start, behind: Start | None, at_s: float | None, key: object = None
+) -> None:
+    """Draws the panels; ``at_s`` is where the scrubber stands."""
+    shown = [p for p in PANELS if p[0] in start.waves]
+    if not shown:
+        pen.paragraph(rect, tr("No lines were kept of this start."), colour="quiet")
+        return
+    span = span_of(start, behind)
+    top = _marks_high(start, span, rect.w - LEFT)
+    room = rect.h - FOOT - top - TITLE * len(shown)
+    unit = room / sum(share for *_, share in shown)
+    shapes: list[Shape] = []
+    y = top
+    for name, title, times, share in shown:
+        place = Rect(LEFT, y + TITLE, rect.w - LEFT - 2.0, unit * share)
+        shapes += _panel(start, behind, name, tr(title), times, place, span)
+        y = place.bottom
+    shapes += _time(span, Rect(LEFT, y, rect.w - LEFT - 2.0, FOOT))
+    shapes += _named(start, span, Rect(LEFT, 0.0, rect.w - LEFT - 2.0, y), top)
+    kept = ("trace", key, start.seq, behind is not None, round(rect.w), round(rect.h), span)
+    pen.add(Layer(kept, rect, tuple(shapes)))
+    if at_s is not None:
+        x = rect.x + LEFT + (rect.w - LEFT - 2.0) * min(at_s / span, 1.0)
+        pen.line([(x, rect.y + top), (x, rect.y + y)], "danger", 1.6)
+
+
+def _panel(
+    start: Start, behind: Start | None, name: str, title: str, times: float, place: Rect,
+    span: float,
+) -> list[Shape]:  # fmt: skip
+    levels = start.levels if name == "v_sc" else None
+    axis = Axis(place, span, *_range(start, behind, name, times, span, levels))
+    found: list[Shape] = [
+        Words(
+            (0.0, place.y - TITLE / 2.0), title, "tag", True, "ink", "left", place.w + LEFT, "sheet"
+        )
+    ]
+    for value in steps(axis.low, axis.high, 3):
+        y = axis.at(0.0, value)[1]
+        found.append(Line(((place.x, y), (place.right, y)), "rule", 1.0))
+        text = f"{value:.0f}".replace("-", "−")
+        found.append(
+            Words((place.x - 6.0, y), text, "tag", False, "quiet", "right", LEFT - 8.0, "sheet")
+        )
+    if behind is not None and name in behind.waves:
+        found.append(_course(axis, behind.waves[name], times, "ghost", 1.0))
+    found.append(_course(axis, start.waves[name], times, "action", 1.4))
+    if name in start.rms:
+        found.append(_course(axis, start.rms[name], times, "ink", 2.2))
+    if levels is not None:
+        for value, word in ((levels.pickup_v, tr("pickup")), (levels.dropout_v, tr("drop-out"))):
+            y = axis.at(0.0, value)[1]
+            found.append(Line(((place.x, y), (place.right, y)), "danger", 1.2, dashed=True))
+            text = f"{word} {value:.0f} V"
+            found.append(
+                Words(
+                    (place.right - 2.0, y - 7.0),
+                    text,
+                    "tag",
+                    False,
+                    "danger",
+                    "right",
+                    140.0,
+                    "sheet",
+                )
+            )
+    return found
+
+
+def _range(
+    start: Start, behind: Start | None, name: str, times: float, span: float, levels: object
+) -> tuple[float, float]:
+    rows = [s.waves[name] for s in (start, behind) if s is not None and name in s.waves]
+    values = [
+        times * v for row in rows for t, v in zip(row.t_s, row.values, strict=True) if t <= span
+    ]
+    if levels is not None and start.levels:
+        values.append(1.15 * start.levels.pickup_v)
+    low, high = min(0.0, *values), max(0.0, *values)
+    pad = 0.04 * (high - low) or 1.0
+    return low - (pad if low < 0.0 else 0.0), high + pad
+
+
+def _course(axis: Axis, line: Kept, times: float, colour: str, width: float) -> Line:
+    rows = [(t, v) for t, v in zip(line.t_s, line.values, strict=True) if t <= axis.span_s * 1.001]
+    every = max(len(rows) // POINTS, 1)
+    return Line(tuple(axis.at(t, times * v) for t, v in rows[::every]), colour, width)
+
+
+def steps(low: float, high: float, most: int) -> list[float]:
+    """Round values from low to high, at most ``most`` of them beside zero."""
+    raw = (high - low) / most
+    power = 10.0 ** math.floor(math.log10(raw)) if raw > 0.0 else 1.0
+    step = next(s * power for s in (1.0, 2.0, 5.0, 10.0) if s * power >= raw)
+    first = math.ceil(low / step)
+    return [step * n for n in range(first, math.floor(high / step) + 1)]
+
+
+def _time(span: float, place: Rect) -> list[Shape]:
+    return [
+        Words((place.x + place.w * t / span, place.y + 11.0), f"{t:g} s", "tag", False, "quiet",
+              "left" if t == 0.0 else "middle", 50.0, "sheet")
+        for t in steps(0.0, span * 0.97, 5)
+    ]  # fmt: skip
+
+
+def _rows(start: Start, span: float, room: float) -> list[tuple[float, str, int, float]]:
+    """(share of time, words, row, left edge) of named instants, none upon another."""
+    ends: list[float] = []
+    found = []
+    for t, words in marks(start):
+        if t > span:
+            continue
+        x = room * t / span
+        wide = fonts.width(words, "tag") + 8.0
+        left = min(x, max(room - wide, 0.0))
+        free = next((n for n, end in enumerate(ends) if end <= left), None)
+        if free is None:
+            ends.append(left + wide)
+            free = len(ends) - 1
+        else:
+            ends[free] = left + wide
+        found.append((t / span, words, free, left))
+    return found
+
+
+def _marks_high(start: Start, span: float, room: float) -> float:
+    rows = _rows(start, span, room)
+    return 16.0 * (1 + max((r for *_, r, _ in rows), default=-1)) + 4.0
+
+
+def _named(start: Start, span: float, place: Rect, top: float) -> list[Shape]:
+    found: list[Shape] = []
+    for share, words, n, left in _rows(start, span, place.w):
+        x, y = place.x + place.w * share, top - 16.0 * n - 10.0
+        found.append(Line(((x, y + 7.0), (x, place.bottom)), "ghost", 1.0, dashed=True))
+        found.append(
+            Words((place.x + left + 3.0, y), words, "tag", False, "ink", "left", 200.0, "sheet")
+        )
+    return found
+
+
+def value_at(line: Kept, t: float) -> float:
+    """The value of a line at a time, between its points in proportion."""
+    from bisect import bisect_left
+
+    n = bisect_left(line.t_s, t)
+    if n <= 0:
+        return line.values[0]
+    if n >= len(line.t_s):
+        return line.values[-1]
+    t0, t1 = line.t_s[n - 1], line.t_s[n]
+    share = (t - t0) / (t1 - t0) if t1 > t0 else 0.0
+    return line.values[n - 1] + share * (line.values[n] - line.values[n - 1])
+
+
+def shown_at(start: Start, t: float) -> Sequence[tuple[str, str]]:
+    """Names and values under the scrubber."""
+    rows = []
+    for name, title, times, _share in PANELS:
+        source = start.rms if name in ("supply_a", "v_sc") and name in start.rms else start.waves
+        if name in source:
+            rows.append((tr(title), f"{times * value_at(source[name], t):.0f}"))
+    return rows

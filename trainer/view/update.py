@@ -1,0 +1,135 @@
+"""From a state and a message to the next state and what is to be done outside it.
+
+Pure: effects are carried out by the window (ask the worker, save, quit). Knows states; must know
+no shape and no toolkit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+from trainer.view import at_bench, replay
+from trainer.view.answers import came
+from trainer.view.language import tr
+from trainer.view.state import App, Effect, Message
+
+Next = tuple[App, list[Effect]]
+#: A line to type into holds so many letters.
+TYPED_MOST = 200
+#: Pages of the tour.
+TOUR = 6
+
+
+def update(app: App, message: Message) -> Next:
+    """Raises KeyError for a message nobody knows: a fault of the program."""
+    return HANDLERS[message[0]](app, *message[1:])
+
+
+def _screen(app: App, name: str) -> Next:
+    if name == "home":
+        return replace(app, screen="home", page=None, card=None, focus=""), [("home",)]
+    return replace(app, screen=name, back=_behind(app), focus=""), []  # type: ignore[arg-type]
+
+
+def _behind(app: App) -> Any:
+    """Where "back" leads from a screen that is opened over another."""
+    return app.back if app.screen == "settings" else app.screen
+
+
+def _back(app: App) -> Next:
+    if app.back == "bench" and app.job is None:
+        return _screen(app, "home")
+    return replace(app, screen=app.back, back="home", focus=""), []
+
+
+def _focus(app: App, name: str) -> Next:
+    return replace(app, focus=name), []
+
+
+def _typed(app: App, name: str, text: str) -> Next:
+    return app.typed(name, text[:TYPED_MOST]), []
+
+
+def _scroll(app: App, name: str, by: float, most: float = 1e9) -> Next:
+    now = app.scrolls.get(name, 0.0)
+    return app.scrolled(name, min(max(now + by, 0.0), most)), []
+
+
+def _trouble(app: App, words: str = "") -> Next:
+    return replace(app, trouble=words, focus=""), []
+
+
+def _quit(app: App) -> Next:
+    return app, [("quit",)]
+
+
+def _settings(app: App, key: str, value: Any) -> Next:
+    settings = replace(app.settings, **{key: value})
+    return replace(app, settings=settings), [("save settings",)]
+
+
+def _scale(app: App, by: int) -> Next:
+    return _settings(app, "scale", min(max(app.settings.scale + 10 * by, 100), 200))
+
+
+def _exercise(app: App, name: str, mode: str) -> Next:
+    """Begin one; a graded one shows its card first."""
+    if mode == "graded":
+        card = {"name": name, "mode": mode}
+        return replace(app, screen="card", card=card, focus="", back="home"), [
+            ("ask", {"ask": "card", "name": name})
+        ]
+    return _begin(app, name, mode)
+
+
+def _begin(app: App, name: str, mode: str) -> Next:
+    words = tr("Laying out the unit")
+    return replace(app, progress=words, card=None), [("begin", name, mode)]
+
+
+def _resume(app: App, path: str) -> Next:
+    return replace(app, progress=tr("Opening the attempt")), [
+        ("ask", {"ask": "resume", "path": path})
+    ]
+
+
+def _tour(app: App, page: int) -> Next:
+    if 0 <= page < TOUR:
+        return replace(app, screen="tour", tour=page, focus=""), []
+    settings = replace(app.settings, toured=True)
+    return replace(app, settings=settings, screen="home", focus=""), [("save settings",), ("home",)]
+
+
+def _leave(app: App) -> Next:
+    """Back home; the attempt is on disk and can be gone on with."""
+    return replace(app, screen="home", job=None, focus="", page=None), [
+        ("ask", {"ask": "close"}),
+        ("home",),
+    ]
+
+
+def _sheet_up(app: App) -> Next:
+    return replace(app, compact_sheet=not app.compact_sheet), []
+
+
+def _save_page(app: App) -> Next:
+    return app, [("save page",)]
+
+
+def _not_yet(app: App, *rest: Any) -> Next:
+    return replace(app, trouble=tr("This opens later.")), []
+
+
+def _debrief(app: App) -> Next:
+    return replace(app, progress=tr("Marking")), [("ask", {"ask": "debrief"})]
+
+
+HANDLERS: dict[str, Callable[..., Next]] = {
+    "screen": _screen, "back": _back, "focus": _focus, "typed": _typed, "scroll": _scroll,
+    "trouble": _trouble, "quit": _quit, "settings": _settings, "scale": _scale,
+    "exercise": _exercise, "begin": _begin, "resume": _resume, "tour": _tour, "leave": _leave,
+    "sheet up": _sheet_up, "debrief": _debrief, "save page": _save_page, "came": came,
+    **at_bench.HANDLERS, **replay.HANDLERS,
+}  # fmt: skip
