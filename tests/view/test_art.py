@@ -22,7 +22,16 @@ APART, INSIDE, FIRST_APART = 26, 13, 48
 TARGET, MARK, LINES = (12, 12), (24, 8), 17
 SHAPES = {"svg", "g", "rect", "circle", "ellipse", "path", "line", "polyline", "polygon"}
 SVG = "{http://www.w3.org/2000/svg}"
-ICONS = []
+#: What the tray, the strips and the sheets show beside their words.
+ICONS = re.findall(
+    r"\w+",
+    """
+hand gloves lock tag try declare discharge meter tester pen clamp insulation scope strip crimp
+torque tug look cut wipe screwdriver lead part cap park label dress call close wait stand note photo
+record fault sign hint undo rewind play pause back home settings help leave search person plus minus
+warning good cross sound mute shield zoom
+""",
+)
 
 each_art = pytest.mark.parametrize("art", ARTS.values(), ids=lambda art: art.name)
 
@@ -209,6 +218,21 @@ def test_a_drawing_has_the_size_of_its_entry(art):
 def test_every_drawing_is_used():
     used = set(ARTS) | {moving.svg for art in ARTS.values() for moving in art.moving}
     assert {path.stem for path in (assets_dir() / "parts").iterdir()} == used
+
+
+def test_every_icon_is_there_and_no_other():
+    assert {path.stem for path in (assets_dir() / "icons").iterdir()} == set(ICONS)
+
+
+@pytest.mark.parametrize("name", ICONS)
+def test_icons_are_white_lines_on_one_grid(name):
+    root = root_of(icon_file(name))
+    assert size_of(root) == (24, 24)
+    shapes = list(root)
+    assert shapes
+    for el in shapes:
+        drawn = [el.get(k) for k in ("fill", "stroke", "stroke-width", "stroke-linecap")]
+        assert drawn == ["none", "#FFFFFF", "1.8", "round"]
 
 
 def test_a_type_without_a_drawing_is_told():
