@@ -22,6 +22,7 @@ LAYERS = {
     "study": "base motor circuit parts",
     "starts": "base motor circuit parts study",
     "sizing": "base motor circuit parts study starts",
+    "demo": "base motor circuit parts study starts",
     "unit": "base motor circuit parts study",
     "instruments": "base motor circuit unit",
     "nets": "base circuit parts unit",
@@ -33,10 +34,10 @@ LAYERS = {
     "store": "base scenario session",
     "classroom": "base scenario standards store assess",
     "report": "base unit scenario session standards assess",
-    "view": "base motor circuit parts study starts sizing unit instruments nets scenario sheet "
-    "session standards assess store classroom report",
-    "cli": "base motor circuit parts study starts sizing unit instruments nets scenario sheet "
-    "session standards assess store classroom report view",
+    "view": "base motor circuit parts study starts sizing demo unit instruments nets scenario "
+    "sheet session standards assess store classroom report",
+    "cli": "base motor circuit parts study starts sizing demo unit instruments nets scenario "
+    "sheet session standards assess store classroom report view",
 }
 #: Modules beside the packages, and what they may import.
 ROOT_MODULES = {"__init__": set(), "__main__": {"cli"}}

@@ -9,7 +9,7 @@ import pytest
 from tests.session.jobs import do, kinds, of_kind, on
 from trainer.session.attempt import differs
 from trainer.session.opening import opening
-from trainer.session.thinning import FULL, POINTS_MOST
+from trainer.starts.thinning import FULL, POINTS_MOST
 from trainer.unit.faults import plant
 from trainer.unit.state import Unit
 from trainer.unit.world import remembering

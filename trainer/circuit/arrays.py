@@ -11,7 +11,14 @@ from collections.abc import Sequence
 import numpy as np
 
 from trainer.circuit import layout as lay
-from trainer.circuit.elements import LEAKAGE_S, LEAST_OHMS, Elements, Machine
+from trainer.circuit.elements import (
+    LEAKAGE_S,
+    LEAST_OHMS,
+    Capacitive,
+    Elements,
+    Inductive,
+    Machine,
+)
 from trainer.circuit.network import LEAST_HENRIES
 from trainer.circuit.probes import Probes, padded
 
@@ -53,6 +60,7 @@ def network_arrays(elements: Elements, probes: Probes) -> lay.Network:
         look=np.hstack([incidence, across(observed[["a", "b"]].tolist(), n).T]),
         terms=terms,
         drops=np.zeros((STATE_SLOTS, len(pairs), incidence.shape[1])),
+        modes={},
     )
 
 
@@ -100,19 +108,27 @@ def port_arrays(elements: Elements, h: float, p: int) -> dict:
     ports["source"] = -1
     step = np.zeros((lay.STEP_ROWS, p))
     for j, i in enumerate(elements.inductives):
-        ohms = i.ohms if i.henries > LEAST_HENRIES else max(i.ohms, LEAST_OHMS)
-        back = 2.0 * i.henries / h
-        g = 1.0 / (ohms + back)
-        ports[j]["source"], ports[j]["scale"] = i.source, i.source_scale
-        ports[j]["ohms"], ports[j]["henries"] = ohms, i.henries
-        step[: lay.SQUARES, j] = g, g, g * back, g * ohms
+        put_inductive(ports, step, j, i, h)
     for j, c in enumerate(elements.capacitives, start=len(elements.inductives)):
-        esr, rise = max(c.esr_ohms, LEAST_OHMS), 0.5 * h / c.farads
-        g = 1.0 / (esr + rise)
-        ports[j]["ohms"], ports[j]["farads"], ports[j]["rise"] = esr, c.farads, rise
-        step[: lay.SQUARES, j] = g, 0.0, 0.0, g * rise
+        put_capacitive(ports, step, j, c, h)
     fed = [j for j, i in enumerate(elements.inductives) if i.source >= 0]
     return {"ports": ports, "step": step, "fed": np.array(fed, dtype=np.int64)}
+
+
+def put_inductive(ports: np.ndarray, step: np.ndarray, j: int, i: Inductive, h: float) -> None:
+    ohms = i.ohms if i.henries > LEAST_HENRIES else max(i.ohms, LEAST_OHMS)
+    back = 2.0 * i.henries / h
+    g = 1.0 / (ohms + back)
+    ports[j]["source"], ports[j]["scale"] = i.source, i.source_scale
+    ports[j]["ohms"], ports[j]["henries"] = ohms, i.henries
+    step[: lay.SQUARES, j] = g, g, g * back, g * ohms
+
+
+def put_capacitive(ports: np.ndarray, step: np.ndarray, j: int, c: Capacitive, h: float) -> None:
+    esr, rise = max(c.esr_ohms, LEAST_OHMS), 0.5 * h / c.farads
+    g = 1.0 / (esr + rise)
+    ports[j]["ohms"], ports[j]["farads"], ports[j]["rise"] = esr, c.farads, rise
+    step[: lay.SQUARES, j] = g, 0.0, 0.0, g * rise
 
 
 def incidence_of(elements: Elements, p: int) -> np.ndarray:
@@ -128,7 +144,8 @@ def incidence_of(elements: Elements, p: int) -> np.ndarray:
     return whole[1:]
 
 
-def machine_arrays(elements: Elements, hz: float, winding_heat: bool) -> dict:
+def shape_arrays(elements: Elements) -> np.ndarray:
+    """Gas torque of every machine over a turn, all with as many samples as the longest has."""
     size = max([len(m.load.shape) for m in elements.machines], default=1)
     shape = np.ones((len(elements.machines), size))
     for j, m in enumerate(elements.machines):
@@ -136,12 +153,24 @@ def machine_arrays(elements: Elements, hz: float, winding_heat: bool) -> dict:
         shape[j] = np.interp(
             np.arange(size) * n / size, np.arange(n + 1), (*m.load.shape, m.load.shape[0])
         )
+    return shape
+
+
+def source_arrays(elements: Elements) -> np.ndarray:
+    drive = [
+        {"device": -1, "peak": s.volts_peak, "turns": s.phase_rad / (2.0 * np.pi), "hz": s.hz}
+        for s in elements.sources
+    ]
+    return records(lay.SOURCE, drive)
+
+
+def machine_arrays(elements: Elements, hz: float, winding_heat: bool) -> dict:
     machines = [machine_record(m, hz, winding_heat) for m in elements.machines]
     axes = [axis for m in elements.machines for axis in axis_records(m)]
     return {
         "machines": records(lay.MACHINE, machines),
         "axes": records(lay.AXIS, axes),
-        "shape": shape,
+        "shape": shape_arrays(elements),
     }
 
 
@@ -221,12 +250,8 @@ def stretch_arrays(elements: Elements, p: int, wide: int, per_tick: int) -> dict
     shaft = np.zeros((rows, machines), dtype=lay.SHAFT)
     caps = np.zeros((rows, len(elements.capacitives)))
     caps[lay.LAST_ROW] = [c.volts for c in elements.capacitives]
-    drive = [
-        {"device": -1, "peak": s.volts_peak, "turns": s.phase_rad / (2.0 * np.pi), "hz": s.hz}
-        for s in elements.sources
-    ]
     return {
-        "sources": records(lay.SOURCE, drive),
+        "sources": source_arrays(elements),
         "volts": np.zeros((rows, wide)),
         "amps": np.zeros((rows, p)),
         "hist": np.zeros((rows, p)),

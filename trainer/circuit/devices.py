@@ -69,6 +69,14 @@ class Row:
     across: Place | None = None
     shows: int = 2  # which state a channel or an event of this device shows
 
+    def values(self) -> dict[str, float]:
+        """Parameters, first state and what is shown, by the names of layout.DEVICE."""
+        return {
+            **{f"p{n}": value for n, value in enumerate(self.params)},
+            **{f"s{n}": value for n, value in enumerate(self.state)},
+            "shown": dict(enumerate(self.state)).get(self.shows, 0.0),
+        }
+
 
 @dataclass
 class DeviceTable:
@@ -132,9 +140,7 @@ class DeviceTable:
                     "resistor": r.resistor,
                     "first": first,
                     "end": len(moves),
-                    **{f"p{n}": value for n, value in enumerate(r.params)},
-                    **{f"s{n}": value for n, value in enumerate(r.state)},
-                    "shown": dict(enumerate(r.state)).get(r.shows, 0.0),
+                    **r.values(),
                 }
             )
         fast = [d for d, r in enumerate(self.rows) if r.kind == lay.DEV_PHASE]
@@ -154,6 +160,11 @@ class DeviceTable:
                 reasons[s] |= bit
             if r.kind == lay.DEV_PHASE:
                 reasons[r.contact] |= bit
+        self.take_sources(core)
+
+    def take_sources(self, core: Core) -> None:
+        """The sources that a device drives are its own from the beginning."""
+        for d, r in enumerate(self.rows):
             if isinstance(r.device, Inverter | Generator):
                 self._take_sources(core, d, r.device)
 
@@ -222,10 +233,14 @@ def remembered_sources(elements: Elements, state: CircuitState) -> set[int]:
 def lay_devices(elements: Elements, probes: Probes) -> DeviceTable:
     """Rows for every device, sorted into the order in which they act."""
     devices = acting_order(elements)
+    rows = [row_of(d, elements, probes) for d in devices]
+    return DeviceTable(rows, elements)
+
+
+def row_of(device: Device, elements: Elements, probes: Probes) -> Row:
     contacts = {s.name: i for i, s in enumerate(elements.switches)}
     machines = {m.name: i for i, m in enumerate(elements.machines)}
-    rows = [_row(d, elements, probes, contacts, machines) for d in devices]
-    return DeviceTable(rows, elements)
+    return _row(device, elements, probes, contacts, machines)
 
 
 def _row(

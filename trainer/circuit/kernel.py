@@ -118,7 +118,8 @@ def run(
                 moved = True
             if ends or moved:
                 break
-        book_rows(hist, weight, heat_s, state, row)
+        if sizes.books != 0:
+            book_rows(hist, weight, heat_s, state, row)
         record(
             tally, machines, axes, devices, volts, amps, caps, shaft, kept, rows_kept, rec, recorded
         )

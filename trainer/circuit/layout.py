@@ -7,7 +7,7 @@ compiler can work on several ports at once. Knows names and numbers only.
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -19,8 +19,8 @@ def _fields(whole: str = "", real: str = "") -> np.dtype:
 
 
 #: Sizes: ports (padded), volts computed at a sample and whenever somebody looks, steps between
-#: two looks of the devices, whether somebody looks at every step.
-SIZES = _fields("inductives capacitives machines ports seen wide per_tick watch", "step_s")
+#: two looks of the devices, whether somebody looks at every step, whether heat is booked.
+SIZES = _fields("inductives capacitives machines ports seen wide per_tick watch books", "step_s")
 #: Counters and energies. ``restart``: the next step starts damped, from this part of the last
 #: step over WHOLE; 0: it does not. ``loads``: the last row is to be taken up first. ``asks``: the
 #: kernel came back for a matrix or a closing contact (states.py); ``stale``: ohms have changed.
@@ -229,3 +229,4 @@ class Network(NamedTuple):
     look: np.ndarray  # (n, w) volts of each port and observed pair per node volt
     terms: np.ndarray
     drops: np.ndarray  # (slots, r + s, p) volts across resistors and contacts per history current
+    modes: dict[int, Any]  # modes of the capacitors by contact state, as far as asked for

@@ -15,6 +15,7 @@ Knows elements; knows no machine equations, no frequency, no time and no instrum
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass
 from typing import Any
 
@@ -94,6 +95,17 @@ def windings_of(machine: Machine) -> list[Branch]:
     ]
 
 
+def branch_again(branch: Branch, item: Resistor | Switch | Inductive | Capacitive) -> Branch:
+    """A branch whose element has other numbers; a switch stands as it stood."""
+    if isinstance(item, Switch):
+        was = branch.item
+        assert isinstance(was, Switch)
+        return _switch(item, branch.ohms != was.open_ohms)
+    if isinstance(item, Inductive):
+        return _inductive(item)
+    return _capacitive(item) if isinstance(item, Capacitive) else _resistor(item)
+
+
 def dc_paths(branches: Iterable[Branch]) -> list[Branch]:
     """What steady direct current can take: no capacitors, transformers as separate windings."""
     paths: list[Branch] = []
@@ -158,6 +170,18 @@ class Equations:
         self.tree = strongest_tree(rows, strength)
         self.inverse = clean(np.asarray(np.linalg.inv(rows[self.tree]), float))
         self.coords = clean(rows @ self.inverse)
+        self._factor(strength)
+
+    def again(self, admittance: Volts) -> Equations:
+        """The same branches with other admittances over the same tree, which need not be the
+        strongest any more but is strong still."""
+        other = copy(self)
+        other.admittance = admittance
+        other._factor(np.abs(admittance))
+        return other
+
+    def _factor(self, strength: Array) -> None:
+        admittance = self.admittance
         matrix = (self.coords.T * admittance) @ self.coords
         self._scale = 1.0 / np.sqrt(strength @ (self.coords * self.coords))
         scaled = self._scale[:, None] * matrix * self._scale
@@ -168,6 +192,12 @@ class Equations:
         pull = self.coords.T @ (self.admittance[:, None] * self.offsets(_columns(emf)))
         w = self._solve(-pull)
         return w[:, 0] if emf.ndim == 1 else w
+
+    def respond_and_push(self, emf: Volts, coords: Volts) -> tuple[Volts, Volts]:
+        """As ``respond`` for one case and ``push``, at the cost of one."""
+        pull = self.coords.T @ (self.admittance * self.offsets(emf))
+        both = self._solve(np.column_stack([-pull, coords.T]))
+        return both[:, 0], both[:, 1:]
 
     def inject(self, node_rows: Volts) -> Volts:
         """Tree unknowns for 1 A entering as each row of ``node_rows`` says, one column each."""

@@ -22,8 +22,16 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from trainer.circuit.elements import Capacitive, Elements, Inductive, Resistor
-from trainer.circuit.network import Branch, Equations, branches_of, leaks_of, rows_of
+from trainer.circuit.network import (
+    Branch,
+    Equations,
+    branch_again,
+    branches_of,
+    leaks_of,
+    rows_of,
+)
 from trainer.circuit.phasor_solution import PhasorSolution
+from trainer.circuit.shape import Changes
 from trainer.motor.phasor import system, torque_of
 
 Array = NDArray[np.float64]
@@ -131,8 +139,9 @@ class PreparedPhasor:
         self.emf = np.array([_branch_emf(b, source_phasors) for b in table])
         self.ports = [k for k, b in enumerate(table) if b.kind == "winding"]
         self.admittance = np.array([_admittance(b, hz) for b in table], dtype=complex)
-        still = {m.name: self.winding(m.name, 0.0) for m in self.machines}
-        self.admittance[self.ports] = self._block(still).diagonal()
+        #: Windings at standstill: asked for again with every change of numbers.
+        self._still = {m.name: self.winding(m.name, 0.0) for m in self.machines}
+        self.admittance[self.ports] = self._block(self._still).diagonal()
         rows = rows_of(table, len(elements.nodes))
         self.equations = Equations(rows, self.admittance)
         self._reduce()
@@ -140,8 +149,7 @@ class PreparedPhasor:
     def _reduce(self) -> None:
         """Terminal volts with the windings as stamped, and what a terminal current changes."""
         eq = self.equations
-        self.w0 = eq.respond(self.emf)
-        self.w_port = eq.push(eq.coords[self.ports])
+        self.w0, self.w_port = eq.respond_and_push(self.emf, eq.coords[self.ports])
         self.v0 = eq.drops(self.w0, self.emf)[self.ports]
         self.z = eq.coords[self.ports] @ self.w_port
         self._one = np.eye(len(self.ports))
@@ -154,6 +162,33 @@ class PreparedPhasor:
             return self
         other = copy(self)
         other.temps, other._solved = dict(temps), {}
+        other._still = {m.name: other.winding(m.name, 0.0) for m in self.machines}
+        return other
+
+    def with_numbers(self, elements: Elements, found: Changes) -> PreparedPhasor:
+        """The same contact state of a circuit of the same shape with other numbers.
+
+        ``found`` is where it differs (shape.changes). A fifth of the work: the tree is kept.
+        Machines must be the same but for their loads.
+        """
+        other = copy(self)
+        other.elements = elements
+        if set(found) <= {"machines", "devices"}:
+            return other
+        other._solved, other.table = {}, list(self.table)
+        other.admittance, first = self.admittance.copy(), 0
+        for kind in ("resistors", "switches", "inductives", "capacitives"):
+            for n in found.get(kind, ()):
+                k = first + n
+                branch = branch_again(self.table[k], getattr(elements, kind)[n])
+                other.table[k], other.admittance[k] = branch, _admittance(branch, self.hz)
+            first += len(getattr(elements, kind))
+        if "sources" in found or "inductives" in found:
+            count = range(len(elements.sources))
+            phasors = [_source_phasor(elements, k, self.hz, False, None) for k in count]
+            other.emf = np.array([_branch_emf(b, phasors) for b in other.table])
+        other.equations = self.equations.again(other.admittance)
+        other._reduce()
         return other
 
     def winding(self, name: str, speed_rad_s: ArrayLike) -> Complex:
@@ -176,7 +211,10 @@ class PreparedPhasor:
         return self._solved[key]
 
     def _solve_at(self, held: dict[str, float]) -> PhasorSolution:
-        blocks = {name: self.winding(name, speed) for name, speed in held.items()}
+        blocks = {
+            name: self._still[name] if str(speed) == "0.0" else self.winding(name, speed)
+            for name, speed in held.items()
+        }
         change = self.change(blocks)
         v = np.linalg.solve(self._one + self.z @ change, self.v0)
         return PhasorSolution(self, held, blocks, v, change @ v)

@@ -55,6 +55,8 @@ class Plan:
     devices: DeviceTable
     hz: float
     recorded: np.ndarray  # what each channel records
+    probes: Probes
+    winding_heat: bool = True
 
     @property
     def step_s(self) -> float:
@@ -110,7 +112,8 @@ def make_plan(
     core.tally["restart"] = lay.WHOLE  # the first step starts damped: port volts are not known yet
     core.tally["loads"] = core.tally["stale"] = 1
     network = network_arrays(elements, probes)
-    plan = Plan(core, network, elements, devices, hz, record_rows(places, probes))
+    rows = record_rows(places, probes)
+    plan = Plan(core, network, elements, devices, hz, rows, probes, winding_heat)
     start_contacts(plan)
     if state is not None:
         restore(plan, state)
@@ -147,6 +150,7 @@ def lay_sizes(
         "wide": probes.wide,
         "per_tick": per_tick,
         "watch": devices.watch(),
+        "books": True,
         "step_s": step_s,
     }
     return cast(np.void, records(lay.SIZES, [sizes])[0])

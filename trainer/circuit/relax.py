@@ -24,10 +24,12 @@ LEAST_J = 1e-6
 
 
 class FastModes(NamedTuple):
-    """Modes of c capacitors: node volts per capacitor volt (n, c), rates (c,), vectors (c, c)
-    in columns, square roots of the capacitances (c,), which modes are fast (c,)."""
+    """Modes of c capacitors: volts across each resistor and contact (r, c) and across each
+    capacitor with its ESR (c, c) per volt on the plates, rates (c,), vectors (c, c) in columns,
+    square roots of the capacitances (c,), which modes are fast (c,)."""
 
-    nodes: Array
+    drops: Array
+    across: Array
     rates: Array
     vectors: Array
     root: Array
@@ -51,24 +53,28 @@ def fast_modes(core: lay.Core, network: lay.Network, g: Array) -> FastModes:
     mine = slice(first, first + count)
     siemens, root = 1.0 / core.ports["ohms"][mine], np.sqrt(core.ports["farads"][mine])
     if not count:
-        nothing = np.zeros((len(g), 0))
-        return FastModes(nothing, siemens, nothing[:0], root, np.zeros(0, dtype=bool))
+        drops, nothing = np.zeros((len(network.ends), 0)), np.zeros((0, 0))
+        return FastModes(drops, nothing, siemens, nothing, root, np.zeros(0, dtype=bool))
     rows = network.incidence[:, mine]
     nodes = solve(g + (rows * siemens) @ rows.T, rows * siemens)
-    y = np.diag(siemens) - siemens[:, None] * (rows.T @ nodes)
+    across = rows.T @ nodes
+    y = np.diag(siemens) - siemens[:, None] * across
     rates, vectors = np.linalg.eigh(0.5 * (y + y.T) / np.outer(root, root))
     fast = rates * (lay.FAST_STEPS * core.sizes["step_s"]) > 1.0
-    return FastModes(nodes, rates, vectors, root, fast)
+    return FastModes(network.ends @ nodes, across, rates, vectors, root, fast)
 
 
 def relax(
-    core: lay.Core, network: lay.Network, g: Array, siemens: Array, closing: NDArray[np.bool_]
+    core: lay.Core,
+    network: lay.Network,
+    found: FastModes,
+    siemens: Array,
+    closing: NDArray[np.bool_],
 ) -> bool:
     """Relax the fast modes of the last instant; ``siemens`` are those of the contacts.
 
     Returns whether there are none, whatever the charges.
     """
-    found = fast_modes(core, network, g)
     caps = core.caps[lay.LAST_ROW]
     amplitudes = np.where(found.fast, found.vectors.T @ (found.root * caps), 0.0)
     energy = 0.5 * float(amplitudes @ amplitudes)
@@ -78,8 +84,8 @@ def relax(
     parts = found.vectors / found.root[:, None] * amplitudes
     both = found.rates[:, None] + found.rates
     pairs = np.where(np.outer(found.fast, found.fast), 1.0, 0.0) / np.where(both > 0.0, both, 1.0)
-    volts = network.ends @ found.nodes @ parts  # of every resistor and contact in each mode
-    squared = np.einsum("ri,ij,rj->r", volts, pairs, volts)
+    volts = found.drops @ parts  # of every resistor and contact in each mode
+    squared = ((volts @ pairs) * volts).sum(axis=1)
     count = len(network.resistors)
     network.resistors["joules"] += network.resistors["siemens"] * squared[:count]
     joules = siemens * squared[count:]
@@ -88,9 +94,7 @@ def relax(
     core.contacts["a2s"][closing] = (siemens * joules)[closing]
     first = int(core.sizes["inductives"])
     mine = slice(first, first + len(caps))
-    own = network.incidence[:, mine].T @ found.nodes @ parts - parts
-    core.ports["joules"][mine] += (
-        np.einsum("ri,ij,rj->r", own, pairs, own) / core.ports["ohms"][mine]
-    )
+    own = found.across @ parts - parts
+    core.ports["joules"][mine] += ((own @ pairs) * own).sum(axis=1) / core.ports["ohms"][mine]
     caps -= parts.sum(axis=1)
     return False

@@ -14,23 +14,29 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trainer.circuit import layout as lay
-from trainer.circuit.relax import relax, solve
+from trainer.circuit.arrays import stamp
+from trainer.circuit.relax import fast_modes, relax, solve
 
 Array = NDArray[np.float64]
 
 
-def answer(core: lay.Core, network: lay.Network) -> None:
-    """Give the kernel what it came back for: winding ohms, contacts shut, a matrix."""
+def answer(core: lay.Core, network: lay.Network, heat: bool = True) -> None:
+    """Give the kernel what it came back for: winding ohms, contacts shut, a matrix.
+
+    ``heat`` False books none: for whoever draws lines only.
+    """
     core.tally["asks"] = 0
     if core.tally["stale"]:
-        book_all(core, network)
+        if heat:
+            book_all(core, network)
         core.tally["states"] = core.tally["stale"] = 0
+        network.modes.clear()
         retune(core, network)
         refresh(core)
     closing = (core.contacts["closed"] == 0) & wants_shut(core.contacts)
     if closing.any():
         close(core, network, closing)
-    if not is_solved(core):
+    if not is_solved(core, pattern(core.contacts)):
         build(core, network)
 
 
@@ -42,14 +48,13 @@ def wants_shut(contacts: np.ndarray) -> NDArray[np.bool_]:
 
 def pattern(contacts: np.ndarray) -> int:
     """The contact state as a number: a bit for each closed contact."""
-    bits = np.left_shift(1, np.arange(len(contacts)))
-    return int((contacts["closed"] != 0) @ bits)
+    return sum(1 << s for s, shut in enumerate(contacts["closed"].tolist()) if shut)
 
 
-def is_solved(core: lay.Core) -> bool:
-    """Whether the present contact state has its matrix."""
+def is_solved(core: lay.Core, state: int) -> bool:
+    """Whether a contact state has its matrix."""
     met = min(int(core.tally["states"]), len(core.key))
-    return bool(np.any(core.key[:met] == pattern(core.contacts)))
+    return state in core.key[:met].tolist()
 
 
 def siemens_of(contacts: np.ndarray, closed: np.ndarray) -> Array:
@@ -71,10 +76,16 @@ def close(core: lay.Core, network: lay.Network, closing: NDArray[np.bool_]) -> N
     contacts["closed"][closing] = 1
     contacts["peak_a"] = contacts["a2s"] = 0.0
     siemens = siemens_of(contacts, contacts["closed"] != 0)
-    quiet = relax(core, network, nodal(network, siemens), siemens, closing)
-    if not is_solved(core):
+    now = pattern(contacts)
+    if now not in network.modes:
+        if len(network.modes) >= len(core.key):
+            network.modes.clear()
+        # a pair that fires twice a cycle comes here each time with the same network
+        network.modes[now] = fast_modes(core, network, nodal(network, siemens))
+    quiet = relax(core, network, network.modes[now], siemens, closing)
+    if not is_solved(core, now):
         build(core, network)
-    core.quiet[core.key == pattern(contacts)] = quiet
+    core.quiet[core.key == now] = quiet
     core.tally["loads"], core.tally["restart"] = 1, lay.WHOLE
     for s in np.flatnonzero(closing).tolist():
         c = contacts[s]
@@ -162,19 +173,22 @@ def retune(core: lay.Core, network: lay.Network) -> None:
     for d in core.devices[core.devices["kind"] == lay.DEV_PTC]:
         r = int(d["resistor"])
         siemens = 1.0 / d["s0"]
-        change = siemens - network.resistors["siemens"][r]
-        network.g_static[:] += change * np.outer(network.ends[r], network.ends[r])
-        network.resistors["siemens"][r] = siemens
+        pill = network.resistors[r]
+        stamp(network.g_static, int(pill["a"]), int(pill["b"]), siemens - pill["siemens"])
+        pill["siemens"] = siemens
 
 
 def refresh(core: lay.Core) -> None:
     """Derived constants of every machine at the temperatures its windings were last taken at."""
     k, ax = core.machines, core.axes
-    k["per_sync"], k["per_inertia"] = 1.0 / k["sync"], 1.0 / k["inertia"]
-    k["per_knee"] = 1.0 / k["sat_knee"]
     half = 0.5 * core.sizes["step_s"]
     alpha, ohms_at = np.repeat(k["alpha"], 2), np.repeat(k["ohms_at"], 2)
-    ax["ohms"] = ax["cold_ohms"] * (1.0 + alpha * (ax["last_c"] - ohms_at))
+    ohms = ax["cold_ohms"] * (1.0 + alpha * (ax["last_c"] - ohms_at))
+    if (ohms == ax["ohms"]).all():
+        return  # it was a thermistor that changed
+    ax["ohms"] = ohms
+    k["per_sync"], k["per_inertia"] = 1.0 / k["sync"], 1.0 / k["inertia"]
+    k["per_knee"] = 1.0 / k["sat_knee"]
     det = ax["ls"] * ax["lr"] - ax["lm"] ** 2
     ax["ys"], ax["ym"], ax["yr"] = ax["ls"] / det, ax["lm"] / det, ax["lr"] / det
     ax["per_lr"] = 1.0 / (ax["lr"] + half * ax["rotor_ohms"])

@@ -38,18 +38,32 @@ class Transient:
         state: CircuitState | None = None,
         winding_heat: bool = True,
     ) -> None:
-        self.plan: Plan = make_plan(
+        plan = make_plan(
             elements,
             list(channels),
             steps_per_cycle=steps_per_cycle,
             state=state,
             winding_heat=winding_heat,
         )
-        self.channels = list(channels)
+        self._begin(plan, list(channels), state.t_s if state else 0.0, True)
+
+    @classmethod
+    def of_plan(cls, plan: Plan, channels: Sequence[Channel]) -> Transient:
+        """A circuit laid out before, from its beginning; ``channels`` as it was laid out for.
+
+        The plan is stepped from here on: hand over a copy to begin again (numbers.py). For
+        drawing only: no heat and no energy is booked.
+        """
+        made = cls.__new__(cls)
+        made._begin(plan, list(channels), 0.0, False)
+        return made
+
+    def _begin(self, plan: Plan, channels: list[Channel], began_s: float, books: bool) -> None:
+        self.plan, self.channels, self._began_s, self._books = plan, channels, began_s, books
+        plan.core.sizes["books"] = books
         self._acts: list[tuple[int, int, int, bool]] = []
-        self._began_s = state.t_s if state else 0.0
-        self._energy0 = stored_energy(self.plan)
-        self._contacts = {s.name: i for i, s in enumerate(elements.switches)}
+        self._energy0 = stored_energy(plan) if books else 0.0
+        self._contacts = {s.name: i for i, s in enumerate(plan.elements.switches)}
 
     @property
     def t_s(self) -> float:
@@ -82,11 +96,18 @@ class Transient:
             arguments = (*core, steps, rec, self.plan.recorded, stride, steady_tol)
             compiled.stepper(arguments)(*arguments)
             if core.tally["asks"]:
-                states.answer(core, self.plan.network)
+                states.answer(core, self.plan.network, self._books)
             if steady_tol > 0.0 and self.settled() and not self._acts:
                 break
-        states.book_all(self.plan.core, self.plan.network)
+        if self._books:
+            states.book_all(self.plan.core, self.plan.network)
         return self._trace(rec, first_step, stride, first_event)
+
+    def closed(self) -> dict[str, bool]:
+        """Where every contact stands now."""
+        stand = self.plan.core.contacts["closed"].tolist()
+        names = [s.name for s in self.plan.elements.switches]
+        return {name: bool(shut) for name, shut in zip(names, stand, strict=True)}
 
     def settled(self) -> bool:
         """Whether three successive cycles agreed within the tolerance of the last ``run``."""
@@ -103,7 +124,7 @@ class Transient:
             capacitor_v={c.name: v for c, v in zip(elements.capacitives, plates, strict=True)},
             inductive_a={i.name: a for i, a in zip(elements.inductives, amps, strict=False)},
             machines={m.name: self._machine_state(j) for j, m in enumerate(elements.machines)},
-            closed={s.name: bool(c["closed"]) for s, c in contacts},
+            closed=self.closed(),
             reasons={s.name: int(c["reasons"]) for s, c in contacts},
             holders=self.plan.devices.names,
             welded=frozenset(s.name for s, c in contacts if c["welded"]),
@@ -157,7 +178,10 @@ class Transient:
         first = (first_step // stride + 1) * stride
         t = self._began_s + (first + stride * np.arange(n)) * self.plan.step_s
         values = {ch.name: rec[j, :n] for j, ch in enumerate(self.channels)}
-        return Trace(t, values, self._events(first_event), heat_of(self.plan), self._energies())
+        events = self._events(first_event)
+        if not self._books:
+            return Trace(t, values, events)
+        return Trace(t, values, events, heat_of(self.plan), self._energies())
 
     def _events(self, first: int) -> list[Event]:
         core = self.plan.core

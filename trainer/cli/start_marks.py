@@ -5,9 +5,10 @@ Knows a report; must know nothing of drawing.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from trainer.cli.event_strip import Name
+from trainer.starts.marks import marks_of
 from trainer.starts.report import StartReport
 from trainer.starts.wording import seconds
 
@@ -43,39 +44,7 @@ def window(report: StartReport) -> tuple[float, float]:
 
 def marks(report: StartReport) -> list[Name]:
     """Every instant worth a line, in order of time since energising."""
-    e, zero = report.evidence, origin(report)
-    found: list[Name] = []
-    if e.energised_at_s is not None:
-        found.append(Name(0.0, "energised"))
-    if e.time_to_full_s is not None:
-        found.append(Name(e.time_to_full_s, "90 % speed"))
-    found += _of_the_aid(report, zero)
-    found += [Name(t.t_s - zero, f"{t.part} trips", True) for t in e.trips]
-    end = report.record.end_s
-    found += [Name(off - zero, "power off") for _, off in e.fed if off < end - 0.02]
-    found += [Name(on - zero, "power on again") for on, _ in e.fed[1:]]
-    return _once(sorted(found, key=lambda n: n.at))
-
-
-def _of_the_aid(report: StartReport, zero: float) -> Iterator[Name]:
-    """Openings and closings of the start capacitor while power was on."""
-    aid = report.evidence.aid
-    if aid.opened_s is None:
-        return
-    for n, (begin, end) in enumerate(aid.spans):
-        if n > 0:
-            yield Name(begin - zero, "start capacitor back in", True)
-        if end < report.record.end_s - 1e-3:
-            yield Name(end - zero, "start capacitor out")
-
-
-def _once(found: list[Name]) -> list[Name]:
-    """The same thing at the same instant (both poles of a breaker) once."""
-    out: list[Name] = []
-    for name in found:
-        if not any(o.text == name.text and name.at - o.at < 5e-3 for o in out):
-            out.append(name)
-    return out
+    return [Name(*mark) for mark in marks_of(report.record, report.evidence)]
 
 
 def named(found: Sequence[Name]) -> list[Name]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import cache
 from typing import Any, Literal
 
 from trainer.base.fields import NonNegativeNewtonMetres, NonNegativePercent, Seconds
@@ -66,4 +67,9 @@ def _of_kind(kind: Kind | None) -> dict[str, Any]:
     if kind == "constant":
         none = dict.fromkeys(("coulomb_nm", "breakaway_nm", "viscous_nms", "fan_nm"), 0.0)
         return {**none, "shape": (1.0,), "drives_back": False}
-    return {"shape": _SHAPES[kind](), "drives_back": kind == "scroll"}
+    return {"shape": _shape(kind), "drives_back": kind == "scroll"}
+
+
+@cache
+def _shape(kind: Kind) -> tuple[float, ...]:
+    return _SHAPES[kind]()

@@ -16,10 +16,10 @@ import numpy as np
 from trainer.circuit.elements import Elements
 from trainer.circuit.state import CircuitState
 from trainer.circuit.transient import Transient
-from trainer.session.thinning import packed
 from trainer.starts import watching as w
 from trainer.starts.recording import Recording
 from trainer.starts.report import StartReport, report
+from trainer.starts.thinning import far, near
 from trainer.starts.thresholds import thresholds
 from trainer.study.build import Move
 from trainer.unit.circuit import elements_of
@@ -29,12 +29,6 @@ from trainer.unit.world import completed
 
 #: A start is recorded so long at least and at most. [s]
 LEAST_S, MOST_S = 4.0, 12.0
-#: Waves are kept of so much from energising; of the rest the rms of every cycle. [s]
-NEAR_S = 0.6
-#: What is drawn of a start.
-NEAR = (w.LINE[0], w.V_SC, w.START_CAP_V, w.RUN_CAP_V, w.SPEED, w.TORQUE, "leg_1")
-FAR = (w.LINE[0], w.V_SC, w.START_CAP_V, w.RELAY)
-PLAIN = (w.SPEED,)
 #: Figures of a report that the event carries.
 FIGURES = (
     "outcome", "also", "over_torque", "over_torque_ratio", "peak_line_a", "max_cycle_rms_line_a",
@@ -58,8 +52,8 @@ def judged(unit: Unit, acts: Sequence[tuple[str, bool]], until_s: float) -> dict
         "figures": {key: rounded(data[key]) for key in FIGURES},
         "sensitive": any(other != found.outcome for other in others),
         "motors": motors_of(found.record),
-        "near": _lines(found.record, NEAR, found),
-        "far": _far(found.record),
+        "near": near(found.record, found.evidence.energised_at_s),
+        "far": far(found.record),
     }
 
 
@@ -111,22 +105,6 @@ def motors_of(record: Recording) -> dict[str, str]:
             else ("turns slowly" if share > 0.1 else "stands")
         )
     return words
-
-
-def _lines(record: Recording, names: Sequence[str], found: StartReport) -> dict[str, Any]:
-    start = found.evidence.energised_at_s or 0.0
-    a, b = record.index(start), record.index(start + NEAR_S) + 1
-    t = record.t_s[a:b]
-    return {
-        "t_s": packed(t),
-        **{name: packed(record[name][a:b]) for name in names if record.has(name)},
-    }
-
-
-def _far(record: Recording) -> dict[str, Any]:
-    rms = {name: packed(record.cycle_rms(name)) for name in FAR if record.has(name)}
-    plain = {name: packed(record[name]) for name in PLAIN if record.has(name)}
-    return {"t_s": packed(record.t_s), **rms, **plain}
 
 
 def rounded(value: Any) -> Any:

@@ -18,8 +18,8 @@ from trainer.instruments.table import INSTRUMENTS, read
 from trainer.session import acts, hazards
 from trainer.session.doing import Doing, Refused
 from trainer.session.passing import Step, electrics, fresh
-from trainer.session.thinning import packed
 from trainer.session.times import cost_ms
+from trainer.starts.thinning import packed
 from trainer.unit.circuit import Link
 from trainer.unit.testing import tested
 

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from trainer.circuit.channels import Channel, Event, Trace
 from trainer.circuit.elements import Sense
 from trainer.session.judging import judged
-from trainer.session.thinning import packed
+from trainer.starts.thinning import packed
 from trainer.unit.circuit import elements_of, parts_of
 from trainer.unit.state import Unit
 

@@ -15,6 +15,7 @@ import numpy as np
 from trainer.circuit.elements import Elements, Machine
 from trainer.circuit.phasor import prepare
 from trainer.circuit.phasor_solution import PhasorSolution
+from trainer.circuit.shape import changes
 from trainer.motor.phasor import system
 from trainer.starts import watching as w
 from trainer.starts.thresholds import Thresholds
@@ -25,19 +26,31 @@ NO_AMPS = 1e-3
 
 
 class AtRest:
-    """Solves each set of contact positions once; supplies count at their no-load emf."""
+    """Solves each set of contact positions once; supplies count at their no-load emf.
 
-    def __init__(self, elements: Elements, roles: Roles, limits: Thresholds) -> None:
+    ``like``: the same of a circuit that differs in numbers only; what it solved is taken up.
+    """
+
+    def __init__(
+        self, elements: Elements, roles: Roles, limits: Thresholds, like: AtRest | None = None
+    ) -> None:
         self.elements, self.roles = elements, roles
         self.machine = w.compressor(elements, roles)
         self._least_v = limits.powered.value * roles.volts_rms
         self._least_ohms = self._short_ohms(limits)
         self._known: dict[frozenset[str], PhasorSolution] = {}
+        self._like = like
+        self._found = changes(like.elements, elements) if like else {}
 
     def solution(self, closed: Mapping[str, bool]) -> PhasorSolution:
         key = frozenset(name for name, shut in closed.items() if shut)
         if key not in self._known:
-            self._known[key] = prepare(self.elements, closed).at({})
+            if self._like is None:
+                made = prepare(self.elements, closed)
+            else:
+                known = self._like.solution(closed).prepared
+                made = known.with_numbers(self.elements, self._found)
+            self._known[key] = made.at({})
         return self._known[key]
 
     def fed(self, closed: Mapping[str, bool]) -> bool:

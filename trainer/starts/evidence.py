@@ -71,10 +71,13 @@ class Evidence:
 
 
 def gather(
-    record: Recording, limits: Thresholds, reference: ReferenceStart | None = None
+    record: Recording,
+    limits: Thresholds,
+    reference: ReferenceStart | None = None,
+    rest: AtRest | None = None,
 ) -> Evidence:
-    """Everything at once, from one record."""
-    rest = AtRest(record.elements, record.roles, limits)
+    """Everything at once, from one record; ``rest`` when that circuit has been solved before."""
+    rest = rest or AtRest(record.elements, record.roles, limits)
     fed = spans_where(record, rest.fed)
     start = fed[0][0] if fed else None
     trips = trips_of(record)

@@ -5,7 +5,8 @@ Knows events; must know no finding.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from itertools import zip_longest
 
 from trainer.circuit.elements import Generator
 from trainer.starts.recording import Recording
@@ -22,29 +23,42 @@ def spans_where(record: Recording, holds: Holds) -> list[Span]:
     return _joined(_spans(record, holds), 1.0 / record.roles.hz)
 
 
-def _spans(record: Recording, holds: Holds) -> list[Span]:
+def first_where(record: Recording, holds: Holds) -> float | None:
+    """When the first of ``spans_where`` begins, with no more asked than that takes."""
+    return next((t for t, now in _instants(record, holds) if now and t < record.end_s), None)
+
+
+def _spans(record: Recording, holds: Holds) -> Iterator[Span]:
+    since: float | None = None
+    for t, now in _instants(record, holds):
+        if now and since is None:
+            since = t
+        elif not now and since is not None:
+            yield since, t
+            since = None
+    if since is not None:
+        yield since, record.end_s
+
+
+def _instants(record: Recording, holds: Holds) -> Iterator[tuple[float, bool]]:
+    """Every instant at which something moved, and whether it holds from then on.
+
+    Asked once an instant, where contacts stand when all has moved; a stalled engine ends it.
+    """
     closed = dict(record.first_closed)
     engines = {d.name for d in record.elements.devices if isinstance(d, Generator)}
-    spans: list[Span] = []
-    since = 0.0 if holds(closed) else None
-    for event in record.events:
-        stalled = event.kind == "gave_up" and event.name in engines
+    yield 0.0, holds(closed)
+    for event, after in zip_longest(record.events, record.events[1:]):
+        if event.kind == "gave_up" and event.name in engines:
+            yield event.t_s, False
+            return
         if event.kind in ("closed", "opened"):
             closed[event.name] = event.kind == "closed"
-        elif not stalled:
-            continue
-        now = not stalled and holds(closed)
-        if now and since is None:
-            since = event.t_s
-        elif not now and since is not None:
-            spans.append((since, event.t_s))
-            since = None
-        if stalled:
-            return spans
-    return spans if since is None else [*spans, (since, record.end_s)]
+        if after is None or after.t_s != event.t_s:
+            yield event.t_s, holds(closed)
 
 
-def _joined(spans: list[Span], gap_s: float) -> list[Span]:
+def _joined(spans: Iterable[Span], gap_s: float) -> list[Span]:
     """Neighbours less than ``gap_s`` apart become one; what is left without length goes."""
     out: list[Span] = []
     for start, end in spans:

@@ -32,9 +32,7 @@ def run_start(
     until = study.until if until_s is None else until_s
     found = record(study, until, steps_per_cycle)
     goes_on = until > found.end_s + 1.0 / found.roles.hz
-    reference = None
-    if study.reference is not None:
-        reference = _reference_start(find_study(study.reference, beside))
+    reference = reference_of(study, beside)
     return report(
         study.title,
         found,
@@ -57,6 +55,13 @@ def run_file(
     path = find_study(path_or_name)
     study = load_study(path_or_name)
     return run_start(study, until_s=until_s, beside=path.parent, starts_per_hour=starts_per_hour)
+
+
+def reference_of(study: Study, beside: Path | None = None) -> StartReport | None:
+    """The start of the study's reference, if it names one."""
+    if study.reference is None:
+        return None
+    return _reference_start(find_study(study.reference, beside))
 
 
 @lru_cache(maxsize=16)

@@ -94,12 +94,12 @@ def _with(study: Study, role: str, kinds: tuple[type[Part], ...], **new: Any) ->
 def _start_uf(study: Study, uf: float) -> Study:
     inside = isinstance(_part(study, "relay"), TimedStarter)
     role = "relay" if inside else "start_capacitor"
-    return _with(study, role, (StartCapacitor, TimedStarter), capacitance=1e-6 * uf)
+    return _with(study, role, (StartCapacitor, TimedStarter), capacitance=uf / 1e6)
 
 
 def _run_uf(study: Study, uf: float) -> Study:
     dual = isinstance(_part(study, "run_capacitor"), DualCapacitor)
-    new = {"herm" if dual else "capacitance": 1e-6 * uf}
+    new = {"herm" if dual else "capacitance": uf / 1e6}
     return _with(study, "run_capacitor", (DualCapacitor, RunCapacitor), **new)
 
 
@@ -116,6 +116,19 @@ def _relay(study: Study, **new: float) -> Study:
     return changed
 
 
+def _relay_in_proportion(study: Study, pickup: float) -> Study:
+    """A relay for other volts: what it falls back at and stands for ever go with the pickup.
+
+    Coil ohms and armature times stay as they are.
+    """
+    relay = _part(study, "relay")
+    if not isinstance(relay, PotentialRelay):
+        return _relay(study, pickup=pickup)
+    ratio = pickup / relay.pickup_v
+    dropout, continuous = ratio * relay.dropout_v, ratio * relay.continuous_v
+    return _relay(study, pickup=pickup, dropout=dropout, continuous=continuous)
+
+
 def _line_v(study: Study, volts: float) -> Study:
     return _with(study, "supply", (Supply,), volts=volts)
 
@@ -127,6 +140,15 @@ def _closing_deg(study: Study, degrees: float) -> Study:
 def _load_nm(study: Study, torque: float) -> Study:
     comp = _part(study, "compressor")
     load = comp.load.model_copy(update={"torque": torque}) if isinstance(comp, Compressor) else None
+    return _with(study, "compressor", (Compressor,), load=load)
+
+
+def _standing(study: Study, there: float) -> Study:
+    comp = _part(study, "compressor")
+    found = "standing" if there >= 0.5 else "equalised"
+    load = (
+        comp.load.model_copy(update={"pressures": found}) if isinstance(comp, Compressor) else None
+    )
     return _with(study, "compressor", (Compressor,), load=load)
 
 
@@ -147,11 +169,13 @@ VARIES: dict[str, Vary] = {
     "run_uf": Vary("uF", "run capacitor of the compressor", _run_uf, 0.1),
     "pickup_v": Vary("V", "pickup of the potential relay", lambda s, v: _relay(s, pickup=v), 1.0),
     "dropout_v": Vary("V", "its drop-out", lambda s, v: _relay(s, dropout=v), 0.1),
+    "relay_v": Vary("V", "pickup, and drop-out in proportion", _relay_in_proportion, 1.0),
     "operate_ms": Vary(
         "ms", "time its armature takes", lambda s, v: _relay(s, operate=1e-3 * v), 0.1
     ),
     "line_v": Vary("V", "no-load volts of the supply", _line_v, 1.0),
     "closing_deg": Vary("deg", "angle of the line at time zero", _closing_deg, -360.0),
     "load_nm": Vary("N.m", "gas torque with the pressures parted", _load_nm, 0.0),
+    "standing": Vary("0 or 1", "pressures parted from the first instant (1), or equal", _standing),
     "inertia": Vary("kg.m2", "of the compressor's shaft", _inertia, 1e-6),
 }

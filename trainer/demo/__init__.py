@@ -1,0 +1,1 @@
+"""The demonstration bay: one study whose start is drawn again while a slider moves."""
