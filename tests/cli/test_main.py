@@ -133,9 +133,8 @@ def test_what_goes_wrong_has_a_sentence_and_a_code(told, capsys, body, code, sen
 @pytest.mark.parametrize(
     ("argv", "hint"),
     [
-        ([], "see condenser-bench --help"),
         (["energize"], "did you mean energise"),
-        (["xyzzy"], "one of energise"),
+        (["xyzzy"], "one of window, energise"),
         (["--verbose"], "see condenser-bench --help"),
         (["told", "--volts"], "see condenser-bench told --help"),
         (["told", "too", "many"], "see condenser-bench told --help"),

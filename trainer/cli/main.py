@@ -31,6 +31,7 @@ class Command(NamedTuple):
 
 
 COMMANDS: dict[str, Command] = {
+    "window": Command("trainer.cli.window", "Open the window; no command at all does so too."),
     "energise": Command("trainer.cli.energise", "Energise a study and report its start."),
     "measure": Command("trainer.cli.measure", "Put a meter between two terminals of a study."),
     "sweep": Command("trainer.cli.sweep", "Repeat a start while one value varies."),
@@ -111,7 +112,7 @@ def _dispatch(words: list[str], as_json: bool) -> int:
         print(f"{PROGRAM} {__version__}")
         return 0
     if not words:
-        raise UsageError("no command is given", hint=f"see {PROGRAM} --help")
+        words = ["window"]
     return _run(_known(words[0]), words[1:], as_json)
 
 
@@ -120,7 +121,7 @@ def help_text() -> str:
     width = max(len(name) for name in (*COMMANDS, "--version"))
     commands = [f"  {name:<{width}}  {row.help}" for name, row in COMMANDS.items()]
     flags = [f"  {name:<{width}}  {text}" for name, text in _FLAGS]
-    usage = f"Usage: {PROGRAM} COMMAND [ARGUMENTS] [OPTIONS]"
+    usage = f"Usage: {PROGRAM} [COMMAND] [ARGUMENTS] [OPTIONS]"
     more = f"{PROGRAM} COMMAND --help tells the rest."
     parts = [usage, "", _ABOUT, "", "Commands:", *commands, "", "Options:", *flags, "", more]
     return "\n".join([*parts, "", _CAUTION])

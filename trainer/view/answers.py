@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from trainer.view import at_bay
 from trainer.view.language import tr
 from trainer.view.state import App, Effect, Job
 
@@ -180,4 +181,5 @@ def _warm(app: App, request: Data, answer: Data) -> Next:
 CAME: dict[str, Callable[[App, Data, Data], Next]] = {
     "begin": _begun, "resume": _begun, "do": _done, "foresee": _foreseen, "undo": _undone,
     "debrief": _page, "home": _home, "suggest": _step, "card": _card, "warm": _warm,
+    **at_bay.CAME,
 }  # fmt: skip

@@ -18,6 +18,7 @@ os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 
 import pygame
 
+from trainer.base.errors import TrainerError
 from trainer.view.client import Client
 from trainer.view.inputs import Inputs, shown_focus
 from trainer.view.paint import Painter
@@ -63,6 +64,8 @@ class Window:
         self.frame = Frame((1.0, 1.0), (), ())
         self.running, self.changed = True, True
         self.drawn_ms: list[float] = []
+        #: What is to be sent once this time on the clock has come [ms].
+        self.later: tuple[int, Message] | None = None
         self._resized()
 
     def run(self, script: Callable[[Window], None] | None = None) -> None:
@@ -83,6 +86,7 @@ class Window:
                 self._draw()
             self._wait()
             now = pygame.time.get_ticks()
+            self._due()
             self._tick((now - last) / 1000.0)
             last = now
         self._close()
@@ -93,10 +97,25 @@ class Window:
     def _wait(self) -> None:
         """Sleeps until something happens; shortly while a replay plays."""
         playing = self.app.job is not None and self.app.job.playing
-        first = pygame.event.wait(FRAME_MS if playing else IDLE_MS)
+        sleep = FRAME_MS if playing else IDLE_MS
+        if self.later is not None:
+            sleep = min(sleep, max(self.later[0] - pygame.time.get_ticks(), 1))
+        first = pygame.event.wait(sleep)
         events = [first, *pygame.event.get()] if first.type != pygame.NOEVENT else []
         for event in merged(events):
             self._event(event)
+
+    def _due(self) -> None:
+        """Sends what was put off, once."""
+        if self.later is not None and pygame.time.get_ticks() >= self.later[0]:
+            message, self.later = self.later[1], None
+            self.send(message)
+
+    def _put_off(self, ms: int, message: Message) -> None:
+        self.later = pygame.time.get_ticks() + ms, message
+
+    def _studies(self) -> None:
+        self._ask({"ask": "studies", "folder": str(self.folder / "studies")})
 
     def _tick(self, seconds: float) -> None:
         job = self.app.job
@@ -271,7 +290,7 @@ POINTS: dict[int, Callable[[Window, pygame.event.Event], None]] = {
 EFFECTS: dict[str, Callable[..., None]] = {
     "ask": Window._ask, "home": Window._home, "begin": Window._begin, "quit": Window._quit,
     "save settings": Window._save_settings, "save page": Window._save_page,
-    "sound": Window._sound,
+    "sound": Window._sound, "later": Window._put_off, "studies": Window._studies,
 }  # fmt: skip
 
 
@@ -312,8 +331,21 @@ def _write_tree(path: Path, frame: Frame, window: Window) -> None:
     new.replace(path)
 
 
+class DisplayError(TrainerError):
+    """No window can be opened."""
+
+
+def run_window(folder: Path | None = None) -> None:
+    """Opens the window and stays until it is closed. Raises DisplayError."""
+    try:
+        window = Window(folder)
+    except pygame.error as error:
+        raise DisplayError(f"A window cannot be opened here ({error}).") from None
+    window.run()
+
+
 def main() -> None:
-    Window().run()
+    run_window()
 
 
 if __name__ == "__main__":

@@ -23,9 +23,28 @@ def _bench(app: App, pen: Pen) -> None:
     bench(app, pen)
 
 
+def _bay(app: App, pen: Pen) -> None:
+    from trainer.view.screens.bay import bay
+
+    bay(app, pen)
+
+
+def _free(app: App, pen: Pen) -> None:
+    from trainer.view.screens.bay import free
+
+    free(app, pen)
+
+
+def _steps(app: App, pen: Pen) -> None:
+    from trainer.view.screens.steps import steps
+
+    steps(app, pen)
+
+
 SCREENS: dict[str, Callable[[App, Pen], None]] = {
     "home": home, "bench": _bench, "debrief": debrief, "settings": settings, "tour": tour,
-    "card": card,
+    "card": card, "bay": _bay, "free": _free,
+    "steps": _steps,
 }  # fmt: skip
 
 

@@ -29,6 +29,7 @@ class Serving:
         self.running: Running | None = None
         self.header: Mapping[str, Any] = {}
         self.path: Path | None = None
+        self.bay: Any = None
 
     def answer(self, request: Mapping[str, Any]) -> Data:
         """What comes of a request; what went wrong is told in a sentence, never raised."""
@@ -150,6 +151,34 @@ class Serving:
 
         return {"step": suggestion(self.header, self._on())}
 
+    def studies(self, request: Mapping[str, Any]) -> Data:
+        from trainer.view.demonstrating import studies
+
+        return {"studies": studies(Path(request["folder"]))}
+
+    def layouts(self, request: Mapping[str, Any]) -> Data:
+        from trainer.unit.layout import layout_names, load_layout
+
+        found = [(name, load_layout(name)) for name in layout_names()]
+        return {"layouts": [{"name": n, "title": x.title, "about": x.about} for n, x in found]}
+
+    def study(self, request: Mapping[str, Any]) -> Data:
+        from trainer.view.demonstrating import Demonstrating
+
+        self.bay = Demonstrating()
+        return self.bay.open(str(request["name"]))
+
+    def turn(self, request: Mapping[str, Any]) -> Data:
+        return self._bay_on().near(request["values"])
+
+    def whole(self, request: Mapping[str, Any]) -> Data:
+        return self._bay_on().whole(request["values"])
+
+    def _bay_on(self) -> Any:
+        if self.bay is None:
+            raise TrainerError("no study is open", hint="choose one")
+        return self.bay
+
     def warm(self, request: Mapping[str, Any]) -> Data:
         """Compiles the solver, or finds it compiled, by one short start."""
         from trainer.circuit.transient import Transient
@@ -207,5 +236,7 @@ ASKS: dict[str, Callable[[Serving, Mapping[str, Any]], Data]] = {
     "begin": Serving.begin, "resume": Serving.resume, "do": Serving.do, "undo": Serving.undo,
     "foresee": Serving.foresee, "debrief": Serving.debrief, "home": Serving.home,
     "suggest": Serving.suggest, "warm": Serving.warm, "card": Serving.card,
-    "close": Serving.put_away, "save page": Serving.save_page,
+    "close": Serving.put_away, "save page": Serving.save_page, "studies": Serving.studies,
+    "layouts": Serving.layouts, "study": Serving.study, "turn": Serving.turn,
+    "whole": Serving.whole,
 }  # fmt: skip

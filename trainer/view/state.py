@@ -15,7 +15,7 @@ from trainer.session.events import Event
 from trainer.view.shapes import Message
 
 Mode = Literal["guided", "practice", "graded"]
-Screen = Literal["home", "bench", "debrief", "settings", "bay", "tour", "card"]
+Screen = Literal["home", "bench", "debrief", "settings", "bay", "free", "tour", "card", "steps"]
 Effect = tuple[Any, ...]
 
 

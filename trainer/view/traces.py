@@ -50,15 +50,25 @@ def span_of(start: Start, behind: Start | None) -> float:
 
 
 def traces(
-    pen: Pen, rect: Rect, start: Start, behind: Start | None, at_s: float | None, key: object = None
+    pen: Pen,
+    rect: Rect,
+    start: Start,
+    behind: Start | None,
+    at_s: float | None,
+    key: object = None,
+    span_s: float = 0.0,
+    named: Sequence[tuple[float, str]] | None = None,
 ) -> None:
-    """Draws the panels; ``at_s`` is where the scrubber stands."""
+    """Draws the panels; ``at_s`` is where the scrubber stands. ``named`` instants are shown instead
+    of those of the start's figures.
+    """
     shown = [p for p in PANELS if p[0] in start.waves]
     if not shown:
         pen.paragraph(rect, tr("No lines were kept of this start."), colour="quiet")
         return
-    span = span_of(start, behind)
-    top = _marks_high(start, span, rect.w - LEFT)
+    span = span_s or span_of(start, behind)
+    told = list(marks(start) if named is None else named)
+    top = _marks_high(told, span, rect.w - LEFT)
     room = rect.h - FOOT - top - TITLE * len(shown)
     unit = room / sum(share for *_, share in shown)
     shapes: list[Shape] = []
@@ -68,7 +78,7 @@ def traces(
         shapes += _panel(start, behind, name, tr(title), times, place, span)
         y = place.bottom
     shapes += _time(span, Rect(LEFT, y, rect.w - LEFT - 2.0, FOOT))
-    shapes += _named(start, span, Rect(LEFT, 0.0, rect.w - LEFT - 2.0, y), top)
+    shapes += _named(told, span, Rect(LEFT, 0.0, rect.w - LEFT - 2.0, y), top)
     kept = ("trace", key, start.seq, behind is not None, round(rect.w), round(rect.h), span)
     pen.add(Layer(kept, rect, tuple(shapes)))
     if at_s is not None:
@@ -156,11 +166,13 @@ def _time(span: float, place: Rect) -> list[Shape]:
     ]  # fmt: skip
 
 
-def _rows(start: Start, span: float, room: float) -> list[tuple[float, str, int, float]]:
+def _rows(
+    told: Sequence[tuple[float, str]], span: float, room: float
+) -> list[tuple[float, str, int, float]]:
     """(share of time, words, row, left edge) of named instants, none upon another."""
     ends: list[float] = []
     found = []
-    for t, words in marks(start):
+    for t, words in told:
         if t > span:
             continue
         x = room * t / span
@@ -176,14 +188,14 @@ def _rows(start: Start, span: float, room: float) -> list[tuple[float, str, int,
     return found
 
 
-def _marks_high(start: Start, span: float, room: float) -> float:
-    rows = _rows(start, span, room)
+def _marks_high(told: Sequence[tuple[float, str]], span: float, room: float) -> float:
+    rows = _rows(told, span, room)
     return 16.0 * (1 + max((r for *_, r, _ in rows), default=-1)) + 4.0
 
 
-def _named(start: Start, span: float, place: Rect, top: float) -> list[Shape]:
+def _named(told: Sequence[tuple[float, str]], span: float, place: Rect, top: float) -> list[Shape]:
     found: list[Shape] = []
-    for share, words, n, left in _rows(start, span, place.w):
+    for share, words, n, left in _rows(told, span, place.w):
         x, y = place.x + place.w * share, top - 16.0 * n - 10.0
         found.append(Line(((x, y + 7.0), (x, place.bottom)), "ghost", 1.0, dashed=True))
         found.append(

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from trainer.view import at_bench, replay
+from trainer.view import at_bay, at_bench, replay
 from trainer.view.answers import came
 from trainer.view.language import tr
 from trainer.view.state import App, Effect, Message
@@ -114,12 +114,13 @@ def _sheet_up(app: App) -> Next:
     return replace(app, compact_sheet=not app.compact_sheet), []
 
 
+def _step_at(app: App, seq: int) -> Next:
+    """The bench as it was at an event of the attempt."""
+    return replace(app, screen="steps", back="debrief", step_at=seq), []
+
+
 def _save_page(app: App) -> Next:
     return app, [("save page",)]
-
-
-def _not_yet(app: App, *rest: Any) -> Next:
-    return replace(app, trouble=tr("This opens later.")), []
 
 
 def _debrief(app: App) -> Next:
@@ -130,6 +131,6 @@ HANDLERS: dict[str, Callable[..., Next]] = {
     "screen": _screen, "back": _back, "focus": _focus, "typed": _typed, "scroll": _scroll,
     "trouble": _trouble, "quit": _quit, "settings": _settings, "scale": _scale,
     "exercise": _exercise, "begin": _begin, "resume": _resume, "tour": _tour, "leave": _leave,
-    "sheet up": _sheet_up, "debrief": _debrief, "save page": _save_page, "came": came,
-    **at_bench.HANDLERS, **replay.HANDLERS,
+    "sheet up": _sheet_up, "debrief": _debrief, "save page": _save_page, "step at": _step_at, "came": came,
+    **at_bench.HANDLERS, **replay.HANDLERS, **at_bay.HANDLERS,
 }  # fmt: skip

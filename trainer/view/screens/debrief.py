@@ -184,6 +184,16 @@ def _timeline(flow: Flow, page: Mapping[str, Any], app: App) -> None:
     if not rows:
         return
     flow.heading(tr("Step by step"))
+    if app.job is not None:
+        place = Rect(flow.x, flow.y, 260.0, 34.0)
+        button(
+            flow.pen,
+            "debrief.steps",
+            place,
+            tr("Step the bench through it"),
+            ("step at", int(rows[0]["event"])),
+        )
+        flow.y += 44.0
     for r in rows:
         time = clock(int(r["at_ms"]))
         flow.pen.words((flow.x, flow.y + 9.0), time, "tag", colour="quiet", room=64.0)
