@@ -9,7 +9,7 @@ KINDS = (
     "disconnect, gfci, transfer_switch, contactor, control_transformer, thermostat_supply, "
     "delay_timer, pressure_switch, defrost_control, coil_sensor, reversing_valve, "
     "crankcase_heater, resistive_load, compressor, fan_motor, run_capacitor, dual_capacitor, "
-    "start_capacitor, potential_relay, current_relay, ptc, timed_starter, soft_starter"
+    "start_capacitor, potential_relay, current_relay, ptc, timed_starter, soft_starter, splice"
 )
 NO_DS = "there is no part 'ds'; write one of service, breaker, comp, can"
 NAMED = "cannot be the name of a part; write a letter, then letters, digits, - and _, at most 31"

@@ -18,7 +18,7 @@ from trainer.base.yamltree import Document
 
 #: Names worth comparing are short; longer ones are nobody's slip of the pen.
 _NAME_MOST = 40
-_KEYS_LISTED = 30
+_KEYS_LISTED = 40
 
 _PLAIN: dict[str, tuple[str, str]] = {
     "string_type": ("must be text", "it in quotes"),

@@ -9,6 +9,7 @@ from __future__ import annotations
 from trainer.parts.capacitors import DualCapacitor, RunCapacitor, StartCapacitor
 from trainer.parts.control import Contactor, ControlTransformer, ReversingValve
 from trainer.parts.heatpump import CoilSensor, DefrostControl
+from trainer.parts.joining import Splice
 from trainer.parts.motors import Compressor, FanMotor
 from trainer.parts.part import Moves, Part
 from trainer.parts.protection import Breaker, Disconnect, Fuse, Gfci
@@ -53,6 +54,7 @@ PARTS: dict[str, type[Part]] = {
     "ptc": PtcStarter,
     "timed_starter": TimedStarter,
     "soft_starter": SoftStarter,
+    "splice": Splice,
 }
 
 __all__ = ["PARTS", "Moves", "Part", "Supply"]

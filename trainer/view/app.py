@@ -242,6 +242,9 @@ class Window:
     def _save_page(self) -> None:
         self._ask({"ask": "save page", "folder": str(self.folder / "debriefs")})
 
+    def _save_study(self, title: str) -> None:
+        self._ask({"ask": "save study", "folder": str(self.folder / "studies"), "title": title})
+
     def _sound(self, seq: int) -> None:
         """The start as it sounds; silent where there is no sound device."""
 
@@ -289,7 +292,7 @@ POINTS: dict[int, Callable[[Window, pygame.event.Event], None]] = {
 }  # fmt: skip
 EFFECTS: dict[str, Callable[..., None]] = {
     "ask": Window._ask, "home": Window._home, "begin": Window._begin, "quit": Window._quit,
-    "save settings": Window._save_settings, "save page": Window._save_page,
+    "save settings": Window._save_settings, "save page": Window._save_page, "save study": Window._save_study,
     "sound": Window._sound, "later": Window._put_off, "studies": Window._studies,
 }  # fmt: skip
 

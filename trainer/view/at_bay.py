@@ -81,6 +81,13 @@ def _keep(app: App) -> Next:
     return replace(app, bay=bay), []
 
 
+def _save_study(app: App) -> Next:
+    """The bench as it is, kept as a study for the bay."""
+    if app.job is None:
+        return app, []
+    return app, [("save study", str(app.job.told.get("title", "bench")))]
+
+
 def _rested(app: App) -> Next:
     bay = dict(app.bay or {})
     if app.screen != "bay" or bay.get("asked") or not bay.get("dials"):
@@ -117,6 +124,11 @@ def whole_came(app: App, request: Data, answer: Data) -> Next:
     return replace(app, bay={**bay, "text": answer["text"], "outcome": answer["outcome"]}), []
 
 
+def saved_came(app: App, request: Data, answer: Data) -> Next:
+    """A page or a study was written: where it is."""
+    return replace(app, notice=tr("Saved: {path}", path=answer["saved"])), []
+
+
 def near_of(answer: Data) -> dict[str, Any]:
     """What is drawn of an answer."""
     return {k: answer[k] for k in ("lines", "levels", "marks")}
@@ -124,9 +136,9 @@ def near_of(answer: Data) -> dict[str, Any]:
 
 HANDLERS: dict[str, Callable[..., Next]] = {
     "bay": _bay, "free": _free, "study": _study, "turn": _turn, "nudge": _nudge,
-    "as written": _as_written, "keep": _keep, "rested": _rested,
+    "as written": _as_written, "keep": _keep, "rested": _rested, "save study": _save_study,
 }  # fmt: skip
 CAME: dict[str, Callable[[App, Data, Data], Next]] = {
     "studies": studies_came, "layouts": layouts_came, "study": study_came, "turn": turned_came,
-    "whole": whole_came,
+    "whole": whole_came, "save study": saved_came, "save page": saved_came,
 }  # fmt: skip

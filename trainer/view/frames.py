@@ -55,8 +55,8 @@ def frame(app: App) -> Frame:
     SCREENS[app.screen](app, pen)
     if app.progress and app.screen != "tour":
         _progress(pen, app.progress)
-    if app.trouble:
-        _trouble(pen, app)
+    if app.trouble or app.notice:
+        _said(pen, app.trouble or app.notice, bool(app.trouble))
     return pen.frame()
 
 
@@ -70,30 +70,19 @@ def _progress(pen: Pen, words: str) -> None:
     pen.node("progress", "status", rect, words, focus=False)
 
 
-def _trouble(pen: Pen, app: App) -> None:
+def _said(pen: Pen, words: str, wrong: bool) -> None:
     """A plain sentence that stays until it is closed; nothing beneath answers meanwhile."""
     wide = min(520.0, pen.size[0] - 40.0)
-    lines = fonts.wrap(app.trouble, wide - 48.0)
+    lines = fonts.wrap(words, wide - 48.0)
     high = len(lines) * fonts.height() + 118.0
     rect = Rect((pen.size[0] - wide) / 2.0, (pen.size[1] - high) / 2.0, wide, high)
     pen.nodes = []
     pen.box(rect.moved(4.0, 6.0), "edge", radius=10.0)
-    pen.box(rect, "sheet", "caution", 2.0, 10.0)
+    pen.box(rect, "sheet", "caution" if wrong else "good", 2.0, 10.0)
+    title = tr("That did not work") if wrong else tr("Done")
     with pen.ground("sheet"):
-        pen.words(
-            (rect.x + 24.0, rect.y + 30.0),
-            tr("That did not work"),
-            "heading",
-            True,
-            room=wide - 48.0,
-        )
-        pen.paragraph(Rect(rect.x + 24.0, rect.y + 48.0, wide - 48.0, 0.0), app.trouble)
-    pen.node("trouble", "dialog", rect, app.trouble, focus=False)
-    button(
-        pen,
-        "trouble.close",
-        Rect(rect.x + 24.0, rect.bottom - 52.0, 120.0, 36.0),
-        tr("Close"),
-        ("trouble", ""),
-        "main",
-    )
+        pen.words((rect.x + 24.0, rect.y + 30.0), title, "heading", True, room=wide - 48.0)
+        pen.paragraph(Rect(rect.x + 24.0, rect.y + 48.0, wide - 48.0, 0.0), words)
+    pen.node("trouble", "dialog", rect, words, focus=False)
+    place = Rect(rect.x + 24.0, rect.bottom - 52.0, 120.0, 36.0)
+    button(pen, "trouble.close", place, tr("Close"), ("trouble", ""), "main")

@@ -121,7 +121,7 @@ def _slid(node: Node, at: Point) -> Message:
 
 def _shortcut(app: App, key: str, ctrl: bool) -> list[Message]:
     if key == "escape":
-        if app.trouble:
+        if app.trouble or app.notice:
             return [("trouble", "")]
         if app.screen == "bench":
             return [("drop",)]

@@ -156,6 +156,17 @@ class Serving:
 
         return {"studies": studies(Path(request["folder"]))}
 
+    def save_study(self, request: Mapping[str, Any]) -> Data:
+        """The unit as it is now, as a study that the demonstration bay opens."""
+        from trainer.unit.as_study import text_of
+
+        bench = self._on().bench
+        folder = Path(request["folder"])
+        folder.mkdir(parents=True, exist_ok=True)
+        path = folder / f"{self.path.stem if self.path else 'bench'}.yaml"
+        path.write_text(text_of(bench.unit, str(request["title"])), encoding="utf-8", newline="\n")
+        return {"saved": str(path)}
+
     def layouts(self, request: Mapping[str, Any]) -> Data:
         from trainer.unit.layout import layout_names, load_layout
 
@@ -237,6 +248,6 @@ ASKS: dict[str, Callable[[Serving, Mapping[str, Any]], Data]] = {
     "foresee": Serving.foresee, "debrief": Serving.debrief, "home": Serving.home,
     "suggest": Serving.suggest, "warm": Serving.warm, "card": Serving.card,
     "close": Serving.put_away, "save page": Serving.save_page, "studies": Serving.studies,
-    "layouts": Serving.layouts, "study": Serving.study, "turn": Serving.turn,
+    "layouts": Serving.layouts, "save study": Serving.save_study, "study": Serving.study, "turn": Serving.turn,
     "whole": Serving.whole,
 }  # fmt: skip

@@ -95,6 +95,8 @@ class App:
     card: Mapping[str, Any] | None = None
     #: A sentence for the person that stays until it is closed.
     trouble: str = ""
+    #: A sentence that says what was done, until it is closed.
+    notice: str = ""
     #: What the worker is busy with, in words, or "".
     progress: str = ""
     tour: int = 0

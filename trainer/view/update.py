@@ -58,7 +58,7 @@ def _scroll(app: App, name: str, by: float, most: float = 1e9) -> Next:
 
 
 def _trouble(app: App, words: str = "") -> Next:
-    return replace(app, trouble=words, focus=""), []
+    return replace(app, trouble=words, notice="", focus=""), []
 
 
 def _quit(app: App) -> Next:

@@ -91,7 +91,14 @@ def _finish(pen: Pen, rect: Rect, app: App, job: Job) -> None:
     y += 8.0
     if job.told.get("free"):
         words = tr("A free bench has no marks. Leave when you like: it is saved.")
-        pen.paragraph(Rect(rect.x, y, rect.w, 0.0), words, colour="quiet")
+        y = pen.paragraph(Rect(rect.x, y, rect.w, 0.0), words, colour="quiet") + 10.0
+        button(
+            pen,
+            "finish.study",
+            Rect(rect.x, y, 240.0, 36.0),
+            tr("Save as a study"),
+            ("save study",),
+        )
         return
     if job.mode == "graded":
         words = tr(
