@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from trainer.cli.main import main
-from trainer.cli.window import FOLDER, fresh, no_display
+from trainer.cli.opening import FOLDER, fresh, no_display
 
 
 @pytest.fixture

@@ -112,7 +112,7 @@ def _dispatch(words: list[str], as_json: bool) -> int:
         print(f"{PROGRAM} {__version__}")
         return 0
     if not words:
-        words = ["window"]
+        return _opened(as_json)
     return _run(_known(words[0]), words[1:], as_json)
 
 
@@ -137,11 +137,22 @@ def _known(name: str) -> str:
     raise UsageError(f"{quoted(name)} is not a command", hint=f"{hint} (see {PROGRAM} --help)")
 
 
+def _opened(as_json: bool) -> int:
+    """No command at all opens the window; the machinery of commands is left aside, for speed."""
+    from trainer.cli.opening import open_here
+
+    return _told(open_here(), as_json)
+
+
 def _run(name: str, arguments: list[str], as_json: bool) -> int:
     """Hand the arguments to the command's function and print what comes back."""
+    return _told(_call(name, arguments), as_json)
+
+
+def _told(result: Any, as_json: bool) -> int:
+    """Print what a command handed back."""
     from trainer.cli.envelope import Outcome, succeeded, text_of
 
-    result = _call(name, arguments)
     if not isinstance(result, Outcome):
         return int(result or 0)
     if as_json:

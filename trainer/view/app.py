@@ -273,8 +273,11 @@ class Window:
             self.app = replace(self.app, focus=focus)
             found = frame(self.app)
         self.frame = found
-        self.painter.paint(found, self.surface)
-        pygame.display.flip()
+        where = self.painter.paint(found, self.surface)
+        if where is None:
+            pygame.display.flip()
+        elif where:
+            pygame.display.update(where)
         self.changed = False
         self.drawn_ms.append(pygame.time.get_ticks() - began)
         if os.environ.get(TREE_VARIABLE):

@@ -14,6 +14,7 @@ import pygame
 
 from trainer.base.places import assets_dir
 from trainer.view import fonts
+from trainer.view.damage import Piece, damaged, pieces
 from trainer.view.shapes import (
     Area,
     Box,
@@ -62,6 +63,9 @@ class Painter:
         self._words, self._pictures = Kept(KEPT_WORDS), Kept(KEPT_PICTURES)
         self._layers, self._boxes = Kept(KEPT_LAYERS), Kept(KEPT_BOXES)
 
+        #: What was painted last, and on which surface.
+        self._last: tuple[pygame.Surface, float, str, list[Piece]] | None = None
+
     def setup(self, scale: float, theme: str) -> None:
         """Another scale or theme: what was painted for the former one goes."""
         if (scale, theme) != (self.scale, self.theme):
@@ -70,9 +74,49 @@ class Painter:
             self._layers.rows.clear()
             self._boxes.rows.clear()
 
-    def paint(self, frame: Frame, surface: pygame.Surface) -> None:
-        surface.fill(colour(self.theme, frame.ground))
-        self._all(frame.shapes, surface, 0.0, 0.0, self.scale)
+    def paint(self, frame: Frame, surface: pygame.Surface) -> list[pygame.Rect] | None:
+        """Paints what changed since the last frame on this surface; returns where, None for all."""
+        last, window = self._last, Rect(0.0, 0.0, *frame.size)
+        same = last is not None and last[0] is surface and last[1:3] == (self.scale, self.theme)
+        old = last[3] if last is not None and same else []
+        new = pieces(frame.shapes, {(id(p.shape), p.clip): p for p in old})
+        places = damaged(old, new, window) if same else None
+        self._last = surface, self.scale, self.theme, new
+        ground = colour(self.theme, frame.ground)
+        if places is None:
+            surface.fill(ground)
+            self._pieces(new, surface, window)
+            return None
+        return [self._again(new, surface, place, ground) for place in places]
+
+    def _again(
+        self, every: Sequence[Piece], surface: pygame.Surface, place: Rect, ground: str
+    ) -> pygame.Rect:
+        """One rectangle painted anew."""
+        s = self.scale
+        x, y = int(place.x * s), int(place.y * s)
+        cut = pygame.Rect(x, y, int(place.right * s) + 2 - x, int(place.bottom * s) + 2 - y)
+        surface.set_clip(cut)
+        surface.fill(ground)
+        self._pieces(every, surface, Rect(cut.x / s, cut.y / s, cut.w / s, cut.h / s))
+        surface.set_clip(None)
+        return cut
+
+    def _pieces(self, every: Sequence[Piece], surface: pygame.Surface, place: Rect) -> None:
+        whole = surface.get_clip()
+        s = self.scale
+        for piece in every:
+            if not piece.place.meets(place):
+                continue
+            if piece.clip is None:
+                PAINT[type(piece.shape)](self, piece.shape, surface, 0.0, 0.0, s)
+                continue
+            c = piece.clip
+            x, y = round(c.x * s), round(c.y * s)
+            cut = pygame.Rect(x, y, round(c.right * s) - x, round(c.bottom * s) - y)
+            surface.set_clip(cut.clip(whole))
+            PAINT[type(piece.shape)](self, piece.shape, surface, 0.0, 0.0, s)
+            surface.set_clip(whole)
 
     def _all(
         self, shapes: Sequence[Shape], surface: pygame.Surface, dx: float, dy: float, s: float

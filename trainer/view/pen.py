@@ -4,7 +4,7 @@ focus and what the pointer is over.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 
@@ -25,6 +25,10 @@ from trainer.view.shapes import (
     Size,
     Words,
 )
+
+#: Drawn blocks by key, the oldest first.
+_KEPT: dict[Hashable, tuple[tuple[Shape, ...], tuple[Node, ...]]] = {}
+KEPT_MOST = 400
 
 
 @dataclass
@@ -106,6 +110,23 @@ class Pen:
         node = Node(name, role, rect, label, on, clip=self.clip, **more)  # type: ignore[arg-type]
         self.nodes.append(node)
         return node
+
+    def kept(self, key: Hashable, draw: Callable[[Pen], None]) -> None:
+        """What ``draw`` makes, or what it made when the key was the same: same objects, so that
+        they need not be painted anew. The key holds everything that ``draw`` looks at.
+        """
+        whole = (key, self.on, self.clip)
+        found = _KEPT.get(whole)
+        if found is None:
+            inner = Pen(self.size, self.focus, self.hover, self.scrolls, self.texts, on=self.on)
+            inner._stack = [([], self.clip)] if self.clip is not None else []
+            draw(inner)
+            found = tuple(inner.shapes), tuple(inner.nodes)
+            if len(_KEPT) >= KEPT_MOST:
+                del _KEPT[next(iter(_KEPT))]
+            _KEPT[whole] = found
+        self.shapes.extend(found[0])
+        self.nodes.extend(found[1])
 
     def is_focus(self, name: str) -> bool:
         return self.focus == name

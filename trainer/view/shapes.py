@@ -140,7 +140,7 @@ class Layer:
 
     key: Any
     rect: Rect
-    shapes: tuple[Shape, ...] = ()
+    shapes: tuple[Shape, ...] = field(default=(), compare=False)
     zoom: float = 1.0
     clip: Rect | None = None
 

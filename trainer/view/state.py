@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
-from trainer.session.bench import Bench
-from trainer.session.events import Event
 from trainer.view.shapes import Message
+
+if TYPE_CHECKING:
+    from trainer.session.bench import Bench
+    from trainer.session.events import Event
 
 Mode = Literal["guided", "practice", "graded"]
 Screen = Literal["home", "bench", "debrief", "settings", "bay", "free", "tour", "card", "steps"]

@@ -14,7 +14,7 @@ from typing import IO
 from trainer.view.serving import Serving
 
 #: A little less urgent than the window, where the system knows such a thing.
-NICE = 5
+NICE = 15
 REQUEST_MOST = 1_000_000
 
 

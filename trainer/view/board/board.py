@@ -15,7 +15,7 @@ from trainer.view.board.placing import Plan, Spot
 from trainer.view.board.plate import called, covers, plate
 from trainer.view.board.seen import Seen, SeenEnd, plan_of
 from trainer.view.pen import Pen
-from trainer.view.shapes import Layer, Point, Rect, Ring, Shape, Words
+from trainer.view.shapes import Layer, Node, Point, Rect, Ring, Shape, Words
 from trainer.view.theme import TARGET
 
 #: A bare spot of the chassis to probe and to land on [logical px from the plate's corner].
@@ -76,14 +76,19 @@ def board(
     made = drawn(seen, held)
     whole = Rect(view.x - lie.x, view.y - lie.y, *lie.size)
     with pen.clipped(view):
-        pen.add(Layer(("plate", seen), whole, tuple(_plate(seen)), lie.zoom, view))
+        pen.add(Layer(("plate", seen), whole, _plate(seen), lie.zoom, view))
         pen.add(Layer(("wires", seen, held), whole, made.shapes, lie.zoom, view))
-        pen.add(Layer(("covers", seen), whole, tuple(covers(seen, plan)), lie.zoom, view))
-        _nodes(pen, seen, plan, made, lie, takes)
+        pen.add(Layer(("covers", seen), whole, _covers(seen), lie.zoom, view))
+        pen.nodes.extend(_nodes(seen, held, lie, pen.clip or view, frozenset(takes)))
         for name in picks:
             _picked(pen, name, seen, plan, made, lie)
     _bars(pen, view, lie)
     return lie
+
+
+@lru_cache(maxsize=16)
+def _covers(seen: Seen) -> tuple[Shape, ...]:
+    return tuple(covers(seen, plan_of(seen.stands)))
 
 
 @lru_cache(maxsize=16)
@@ -97,11 +102,16 @@ def _plate(seen: Seen) -> tuple[Shape, ...]:
     return (*plate(seen, plan), *mark)
 
 
+@lru_cache(maxsize=64)
 def _nodes(
-    pen: Pen, seen: Seen, plan: Plan, made: Drawn, lie: Camera, takes: Collection[str]
-) -> None:
+    seen: Seen, held: str, lie: Camera, clip: Rect, takes: frozenset[str]
+) -> tuple[Node, ...]:
+    """Everything on the board that answers, kept while the board lies as it does."""
+    plan, made = plan_of(seen.stands), drawn(seen, held)
+    found: list[Node] = []
+
     def node(name: str, role: str, rect: Rect, label: str, *on: object, **more: object) -> None:
-        pen.node(name, role, lie.rect(rect), label, on, **more)
+        found.append(Node(name, role, lie.rect(rect), label, on, clip=clip, **more))  # type: ignore[arg-type]
 
     for part in seen.parts:
         here = plan.parts[part.name]
@@ -120,6 +130,7 @@ def _nodes(
     x, y = plan.plate.x + CHASSIS[0], plan.plate.y + CHASSIS[1]
     node("place.chassis", "place", _about((x, y)), "chassis, bare metal", "place", "chassis",
          accept=True)  # fmt: skip
+    return tuple(found)
 
 
 def _places(node: Callable[..., None], seen: Seen, plan: Plan) -> None:

@@ -54,9 +54,9 @@ class SeenPart:
     turning: bool
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Seen:
-    """A board as seen now. Equal boards look alike."""
+    """A board as seen now. Boards that look alike are one object: see ``seen``."""
 
     parts: tuple[SeenPart, ...]
     ends: tuple[SeenEnd, ...]
@@ -79,8 +79,27 @@ def layout_of(bench: Bench) -> Layout:
     return bench.own_layout or site_of(bench.unit.layout, bench.unit.digest)
 
 
+#: Boards by what is seen of them, and the bench that was looked at last.
+_BOARDS: dict[object, Seen] = {}
+_LAST: dict[str, tuple[Bench, object, Seen]] = {}
+BOARDS_MOST = 64
+
+
 def seen(bench: Bench, spots: Mapping[str, tuple[float, float, float]]) -> Seen:
     """``spots`` is where parts stand that the layout does not know, in mm with their turn."""
+    last = _LAST.get("")
+    if last is not None and last[0] is bench and last[1] is spots:
+        return last[2]
+    made = _seen(bench, spots)
+    key = (made.parts, made.ends, made.markings, made.dirty, made.stands)
+    if len(_BOARDS) > BOARDS_MOST:
+        _BOARDS.clear()
+    made = _BOARDS.setdefault(key, made)
+    _LAST[""] = bench, spots, made
+    return made
+
+
+def _seen(bench: Bench, spots: Mapping[str, tuple[float, float, float]]) -> Seen:
     layout = layout_of(bench)
     unit = bench.unit
     covers = {

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from trainer.session.text import clock
 from trainer.view.language import tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Rect
@@ -180,6 +179,8 @@ def _marks(flow: Flow, page: Mapping[str, Any]) -> None:
 
 
 def _timeline(flow: Flow, page: Mapping[str, Any], app: App) -> None:
+    from trainer.session.text import clock
+
     rows = page.get("timeline") or ()
     if not rows:
         return

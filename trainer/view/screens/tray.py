@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from trainer.view import fonts
-from trainer.view.language import tr
+from trainer.view.language import spoken, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Rect
 from trainer.view.state import Job
@@ -51,7 +53,9 @@ def tray(pen: Pen, rect: Rect, job: Job) -> None:
                     x + (n % across) * cell, rect.y + HEADING + (n // across) * CELL_H,
                     cell - 2.0, CELL_H - 2.0,
                 )  # fmt: skip
-                _cell(pen, place, tool, job)
+                name = f"tool.{tool.name}"
+                key = ("cell", place, tool.name, tool.name == job.tool, pen.is_over(name), spoken())
+                pen.kept(key, partial(_cell, rect=place, tool=tool, here=tool.name == job.tool))
             x += across * cell + GAP
             if group != GROUPS[-1][0]:
                 pen.line(
@@ -59,8 +63,7 @@ def tray(pen: Pen, rect: Rect, job: Job) -> None:
                 )
 
 
-def _cell(pen: Pen, rect: Rect, tool: Tool, job: Job) -> None:
-    here = tool.name == job.tool
+def _cell(pen: Pen, rect: Rect, tool: Tool, here: bool) -> None:
     name = f"tool.{tool.name}"
     over = pen.is_over(name)
     if here or over:

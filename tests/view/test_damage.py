@@ -1,0 +1,106 @@
+"""What is painted anew: a frame over the last one looks as if on a clean surface."""
+
+import os
+
+os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
+
+import pygame
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from trainer.view.damage import damaged, merged, pieces, place_of
+from trainer.view.frames import frame
+from trainer.view.paint import Painter
+from trainer.view.serving import Serving
+from trainer.view.shapes import Box, Clip, Line, Rect, Ring, Words
+from trainer.view.state import App
+from trainer.view.update import update
+
+WINDOW = Rect(0.0, 0.0, 200.0, 100.0)
+
+
+def begun():
+    serving = Serving()
+    request = {"ask": "begin", "name": "first-start", "mode": "practice", "seed": 0}
+    return update(App(size=(1000.0, 680.0)), ("came", request, serving.answer(request)))[0]
+
+
+MESSAGES = [
+    ("tool", "meter"), ("tool", "strip"), ("tool", "hand"), ("sheet", "meter"), ("sheet", "note"),
+    ("sheet", "job"), ("sheet", "trace"), ("form", "list"), ("form", ""), ("form", "finish"),
+    ("scroll", "board", 40.0), ("scroll", "board.x", -60.0), ("scroll", "acts", 90.0),
+    ("place", "rc.2"), ("place", "chassis"), ("part", "contactor"), ("drop",), ("zoom", 1),
+    ("zoom", -1), ("focus", "tool.meter"), ("focus", "place.chassis"), ("step", "strip", "mm", 1),
+    ("trouble", "A sentence."), ("trouble", ""), ("screen", "settings"), ("back",),
+]  # fmt: skip
+
+
+@settings(max_examples=12, deadline=None)
+@given(st.lists(st.sampled_from(MESSAGES), min_size=2, max_size=12))
+def test_a_frame_over_another_is_as_one_alone(messages):
+    pygame.font.init()
+    app = begun()
+    size = (1000, 680)
+    kept, surface = Painter(), pygame.Surface(size)
+    kept.paint(frame(app), surface)
+    for message in messages:
+        app = update(app, message)[0]
+        shown = frame(app)
+        kept.paint(shown, surface)
+        clean = pygame.Surface(size)
+        Painter().paint(shown, clean)
+        assert pygame.image.tobytes(surface, "RGB") == pygame.image.tobytes(clean, "RGB"), message
+
+
+def flat(*shapes, before=()):
+    return pieces(shapes, {(id(p.shape), p.clip): p for p in before})
+
+
+def test_what_stays_is_not_painted():
+    a, b = Box(Rect(0, 0, 9, 9), "ink"), Words((50, 50), "word")
+    old = flat(a, b)
+    assert damaged(old, flat(a, b, before=old), WINDOW) == []
+    assert damaged(old, flat(Box(Rect(0, 0, 9, 9), "ink"), b, before=old), WINDOW) == []
+
+
+def test_what_moved_is_painted_in_both_places():
+    old = flat(Box(Rect(0, 0, 10, 10), "ink"))
+    new = flat(Box(Rect(100, 50, 10, 10), "ink"))
+    places = damaged(old, new, WINDOW)
+    assert any(r.has((5, 5)) for r in places)
+    assert any(r.has((105, 55)) for r in places)
+
+
+def test_most_of_the_window_is_all_of_it():
+    assert merged([Rect(0, 0, 190, 90)], WINDOW) is None
+
+
+def test_touching_rectangles_become_one():
+    assert merged([Rect(0, 0, 10, 10), Rect(8, 0, 10, 10)], WINDOW) == [Rect(0, 0, 18, 10)]
+
+
+def test_what_is_cut_off_counts_only_as_far_as_it_is_seen():
+    clip = Clip(Rect(0, 0, 20, 20), (Box(Rect(10, 10, 100, 80), "ink"),))
+    (piece,) = flat(clip)
+    assert piece.place.within(Rect(0, 0, 20, 20))
+
+
+@pytest.mark.parametrize(
+    "shape",
+    [
+        Box(Rect(10, 10, 30, 20), "ink", "rule", 2.0, 6.0), Ring((50, 50), 9.0, "", "ink", 3.0),
+        Line(((10, 10), (60, 10), (60, 40)), "ink", 4.0, 9.0), Words((90, 40), "Contactor"),
+    ],
+)  # fmt: skip
+def test_nothing_is_painted_outside_its_place(shape):
+    pygame.font.init()
+    surface = pygame.Surface((200, 100))
+    from trainer.view.shapes import Frame
+
+    Painter().paint(Frame((200.0, 100.0), (shape,), (), "sheet"), surface)
+    ground = surface.get_at((199, 99))
+    place = place_of(shape)
+    painted = [(x, y) for x in range(200) for y in range(100) if surface.get_at((x, y)) != ground]
+    assert painted
+    assert all(place.has((x + 0.5, y + 0.5)) for x, y in painted)

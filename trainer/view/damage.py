@@ -1,0 +1,139 @@
+"""What has to be painted anew between two frames: rectangles around shapes that came or went.
+
+Shapes that are the same object, or equal, keep their paint. Pure; knows shapes and how wide words
+are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from trainer.view import fonts
+from trainer.view.shapes import (
+    Area,
+    Box,
+    Clip,
+    Layer,
+    Line,
+    Picture,
+    Rect,
+    Ring,
+    Shape,
+    Words,
+    bounds,
+)
+
+#: More than so many rectangles, or so much of the window, and everything is painted anew.
+MOST, SHARE = 12, 0.55
+#: Soft edges of painted shapes reach this far beyond them [logical px].
+SOFT = 2.0
+
+
+@dataclass(frozen=True, eq=False)
+class Piece:
+    """A shape as it lies in the frame: what can be seen of it, and where it is cut off."""
+
+    shape: Shape
+    clip: Rect | None
+    place: Rect
+
+
+def pieces(shapes: Iterable[Shape], before: dict[tuple[int, Rect | None], Piece]) -> list[Piece]:
+    """The frame flat, in order; pieces of shapes that are still there are taken over."""
+    found: list[Piece] = []
+    _flat(shapes, None, before, found)
+    return found
+
+
+def _flat(
+    shapes: Iterable[Shape], clip: Rect | None, before: dict[tuple[int, Rect | None], Piece],
+    found: list[Piece],
+) -> None:  # fmt: skip
+    for shape in shapes:
+        if isinstance(shape, Clip):
+            _flat(shape.shapes, shape.rect if clip is None else shape.rect.cut(clip), before, found)
+            continue
+        kept = before.get((id(shape), clip))
+        if kept is None or kept.shape is not shape:
+            place = place_of(shape)
+            kept = Piece(shape, clip, place if clip is None else place.cut(clip))
+        found.append(kept)
+
+
+def place_of(shape: Shape) -> Rect:
+    """The rectangle a shape paints within."""
+    match shape:
+        case Box():
+            return shape.rect.inset(-SOFT)
+        case Ring():
+            r = shape.radius + shape.width + SOFT
+            return Rect(shape.at[0] - r, shape.at[1] - r, 2.0 * r, 2.0 * r)
+        case Line():
+            return bounds(shape.points).inset(-shape.width - SOFT)
+        case Area():
+            return bounds(shape.points).inset(-SOFT)
+        case Words():
+            return _words(shape)
+        case Picture():
+            return shape.rect.inset(-SOFT)
+        case Layer():
+            return shape.rect if shape.clip is None else shape.rect.cut(shape.clip)
+        case Clip():
+            return shape.rect
+
+
+def _words(w: Words) -> Rect:
+    wide = fonts.width(w.text, w.size, w.bold) * (w.exact / 12.0 if w.exact else 1.0) + 6.0
+    high = fonts.height(w.size) * (w.exact / 12.0 if w.exact else 1.0) + 6.0
+    x = w.at[0] - {"left": 3.0, "middle": wide / 2.0, "right": wide - 3.0}[w.align]
+    return Rect(x, w.at[1] - high / 2.0, wide, high)
+
+
+def damaged(old: Sequence[Piece], new: Sequence[Piece], window: Rect) -> list[Rect] | None:
+    """Rectangles to paint anew, or None for all of the window."""
+    here = {id(p) for p in new}
+    gone = [p for p in old if id(p) not in here]
+    there = {id(p) for p in old}
+    came = [p for p in new if id(p) not in there]
+    if not gone and not came:
+        return []
+    equal: dict[tuple[Shape, Rect | None], int] = {}
+    for p in gone:
+        equal[p.shape, p.clip] = equal.get((p.shape, p.clip), 0) + 1
+    changed = []
+    for p in came:
+        if equal.get((p.shape, p.clip), 0) > 0:
+            equal[p.shape, p.clip] -= 1
+        else:
+            changed.append(p.place)
+    for p in gone:
+        if equal.get((p.shape, p.clip), 0) > 0:
+            equal[p.shape, p.clip] -= 1
+            changed.append(p.place)
+    return merged([r.cut(window) for r in changed], window)
+
+
+def merged(rects: Iterable[Rect], window: Rect) -> list[Rect] | None:
+    """Rectangles that touch become one; too many or too large ones become the whole window."""
+    found: list[Rect] = []
+    for rect in rects:
+        if rect.w <= 0.0 or rect.h <= 0.0:
+            continue
+        grown = rect
+        while True:
+            touching = [r for r in found if r.meets(grown)]
+            if not touching:
+                break
+            for r in touching:
+                found.remove(r)
+                grown = joined(grown, r)
+        found.append(grown)
+    if len(found) > MOST or sum(r.w * r.h for r in found) > SHARE * window.w * window.h:
+        return None
+    return found
+
+
+def joined(a: Rect, b: Rect) -> Rect:
+    x, y = min(a.x, b.x), min(a.y, b.y)
+    return Rect(x, y, max(a.right, b.right) - x, max(a.bottom, b.bottom) - y)
