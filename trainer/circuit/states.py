@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from trainer.circuit import layout as lay
 from trainer.circuit.arrays import stamp
+from trainer.circuit.pill import AT, Followed, follow, followed, pill_of
 from trainer.circuit.relax import fast_modes, relax, solve
 
 Array = NDArray[np.float64]
@@ -30,14 +31,28 @@ def answer(core: lay.Core, network: lay.Network, heat: bool = True) -> None:
         if heat:
             book_all(core, network)
         core.tally["states"] = core.tally["stale"] = 0
+        base = network.modes.get(AT)
         network.modes.clear()
         retune(core, network)
-        refresh(core)
+        if not refresh(core) and base is not None and not heat:
+            follow_pill(core, network, base)
     closing = (core.contacts["closed"] == 0) & wants_shut(core.contacts)
     if closing.any():
         close(core, network, closing)
     if not is_solved(core, pattern(core.contacts)):
-        build(core, network)
+        build(core, network, not heat)
+
+
+def follow_pill(core: lay.Core, network: lay.Network, base: Followed) -> None:
+    """Give the state that was solved before its matrix with the thermistor as it is now."""
+    if base.state != pattern(core.contacts):
+        return
+    siemens = float(network.resistors["siemens"][pill_of(core, network)])
+    core.mt[0] = follow(base, siemens)
+    core.key[0], core.quiet[0] = base.state, 0
+    core.tally["states"] = 1
+    core.tally["built"] += 1
+    network.modes[AT] = base
 
 
 def wants_shut(contacts: np.ndarray) -> NDArray[np.bool_]:
@@ -78,7 +93,7 @@ def close(core: lay.Core, network: lay.Network, closing: NDArray[np.bool_]) -> N
     siemens = siemens_of(contacts, contacts["closed"] != 0)
     now = pattern(contacts)
     if now not in network.modes:
-        if len(network.modes) >= len(core.key):
+        if len(network.modes) > len(core.key):
             network.modes.clear()
         # a pair that fires twice a cycle comes here each time with the same network
         network.modes[now] = fast_modes(core, network, nodal(network, siemens))
@@ -105,8 +120,11 @@ def log_event(core: lay.Core, kind: int, index: int, value: float) -> None:
     core.tally["events"] = n + 1
 
 
-def build(core: lay.Core, network: lay.Network) -> None:
-    """Solve the network of the present contact state into a slot."""
+def build(core: lay.Core, network: lay.Network, follows: bool = False) -> None:
+    """Solve the network of the present contact state into a slot.
+
+    ``follows``: a thermistor's change will then be followed (pill.py).
+    """
     tally, contacts = core.tally, core.contacts
     slot = int(tally["states"]) % len(core.key)
     if tally["states"] >= len(core.key):
@@ -122,10 +140,21 @@ def build(core: lay.Core, network: lay.Network) -> None:
     core.quiet[slot] = 0
     tally["states"] += 1
     tally["built"] += 1
+    r = pill_of(core, network) if follows else -1
+    if r >= 0:
+        y = solve(g, network.ends[r][:, None])
+        seen = observe(network, conductance, siemens, y, False)[0]
+        state = int(core.key[slot])
+        network.modes[AT] = followed(network, state, r, core.mt[slot], x, y[:, 0], seen)
 
 
-def observe(network: lay.Network, conductance: Array, siemens: Array, x: Array) -> Array:
-    """Volts per history current, transposed: ports, contacts, probes, then sums of those."""
+def observe(
+    network: lay.Network, conductance: Array, siemens: Array, x: Array, whole_amps: bool = True
+) -> Array:
+    """Volts per history current, transposed: ports, contacts, probes, then sums of those.
+
+    ``whole_amps`` False leaves out what a history current itself adds to the amps of its port.
+    """
     p, seen = len(conductance), network.observed
     whole: Array = x.T @ network.look
     contact, resistor = seen["contact"], seen["resistor"]
@@ -138,7 +167,8 @@ def observe(network: lay.Network, conductance: Array, siemens: Array, x: Array) 
         else:  # amps of port q are g v + i_h, and volts are taken as -mt i_h
             q = of - whole.shape[1]
             whole[:, to] += sign * conductance[q] * whole[:, q]
-            whole[q, to] -= sign
+            if whole_amps:
+                whole[q, to] -= sign
     return whole
 
 
@@ -170,22 +200,25 @@ def book_heat(core: lay.Core, network: lay.Network, slot: int) -> None:
 
 def retune(core: lay.Core, network: lay.Network) -> None:
     """Put the ohms that thermistors have now into the static network."""
-    for d in core.devices[core.devices["kind"] == lay.DEV_PTC]:
-        r = int(d["resistor"])
-        siemens = 1.0 / d["s0"]
+    for d in np.flatnonzero(core.devices["kind"] == lay.DEV_PTC).tolist():
+        r = int(core.devices["resistor"][d])
+        siemens = 1.0 / core.devices["s0"][d]
         pill = network.resistors[r]
         stamp(network.g_static, int(pill["a"]), int(pill["b"]), siemens - pill["siemens"])
         pill["siemens"] = siemens
 
 
-def refresh(core: lay.Core) -> None:
-    """Derived constants of every machine at the temperatures its windings were last taken at."""
+def refresh(core: lay.Core) -> bool:
+    """Derived constants of every machine at the temperatures its windings were last taken at.
+
+    Returns whether they are others than before.
+    """
     k, ax = core.machines, core.axes
     half = 0.5 * core.sizes["step_s"]
     alpha, ohms_at = np.repeat(k["alpha"], 2), np.repeat(k["ohms_at"], 2)
     ohms = ax["cold_ohms"] * (1.0 + alpha * (ax["last_c"] - ohms_at))
     if (ohms == ax["ohms"]).all():
-        return  # it was a thermistor that changed
+        return False  # it was a thermistor that changed
     ax["ohms"] = ohms
     k["per_sync"], k["per_inertia"] = 1.0 / k["sync"], 1.0 / k["inertia"]
     k["per_knee"] = 1.0 / k["sat_knee"]
@@ -198,3 +231,4 @@ def refresh(core: lay.Core) -> None:
     first = int(core.sizes["inductives"] + core.sizes["capacitives"])
     core.step[lay.G, first : first + len(ax)] = half / den
     core.ports["ohms"][first : first + len(ax)] = ax["ohms"]
+    return True
