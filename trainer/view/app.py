@@ -39,7 +39,7 @@ NAMES = {
     pygame.K_HOME: "home", pygame.K_END: "end", pygame.K_PAGEUP: "pageup",
     pygame.K_PAGEDOWN: "pagedown", pygame.K_BACKSPACE: "backspace", pygame.K_z: "z",
     pygame.K_PLUS: "+", pygame.K_EQUALS: "=", pygame.K_MINUS: "-", pygame.K_KP_PLUS: "+",
-    pygame.K_KP_MINUS: "-",
+    pygame.K_KP_MINUS: "-", pygame.K_DELETE: "delete",
 }  # fmt: skip
 
 

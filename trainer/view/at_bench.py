@@ -6,6 +6,7 @@ what is seen; must know no physics and no right order.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
@@ -43,11 +44,11 @@ def _say(app: App, *words: str) -> Next:
 
 
 def _tool(app: App, name: str) -> Next:
+    if name == "more":  # a list over the clipboard: what is in hand stays there
+        return replace(app.with_job(form="list"), compact_sheet=True), []
     tool = BY_NAME[name]
     sheet = "meter" if tool.instrument else job_of(app).sheet
     changed: dict[str, Any] = {"tool": name, "picks": (), "ask_end": (), "sheet": sheet}
-    if name == "more":
-        changed |= {"form": "list"}
     if name != "hand":
         changed["held"] = ""
     return app.with_job(**changed), []
@@ -81,16 +82,40 @@ def _set(app: App, tool: str, name: str, value: Any) -> Next:
 def _step(app: App, tool: str, name: str, by: int) -> Next:
     amount = next(s for s in BY_NAME[tool].settings if s.name == name)
     assert isinstance(amount, Amount)
-    now = float(values_of(job_of(app), BY_NAME[tool])[name])
+    now = number(typed_values(app, BY_NAME[tool])[name])
+    now = amount.first if now is None else now
     fine = round(min(max(now + by * amount.step, amount.low), amount.high), 3)
-    return _set(app, tool, name, fine)
+    texts = {k: v for k, v in app.texts.items() if k != f"set.{tool}.{name}"}
+    return _set(replace(app, texts=texts), tool, name, fine)
+
+
+def number(text: Any) -> float | None:
+    try:
+        found = float(str(text).replace(",", "."))
+    except ValueError:
+        return None
+    return found if math.isfinite(found) else None
 
 
 def _carry_out(app: App) -> Next:
     """The button of a tool that needs no pointing, or enough of it."""
     job = job_of(app)
-    tool = BY_NAME[job.tool]
-    return act(app, filled(tool, job.picks, typed_values(app, tool)))
+    return _with_values(app, BY_NAME[job.tool], job.picks)
+
+
+def _with_values(app: App, tool: Tool, picks: tuple[str, ...]) -> Next:
+    """The tool's act, or what is wrong with a figure that was typed."""
+    values = typed_values(app, tool)
+    for setting in tool.settings:
+        if isinstance(setting, Amount):
+            found = number(values[setting.name])
+            if found is None or not setting.low <= found <= setting.high:
+                words = tr("{what}: give a number from {low} to {high} {unit}.", unit=setting.unit,
+                           what=tr(setting.label), low=f"{setting.low:g}",
+                           high=f"{setting.high:g}")  # fmt: skip
+                return _say(app.with_job(picks=()), words)
+            values[setting.name] = found
+    return act(app, filled(tool, picks, values))
 
 
 def typed_values(app: App, tool: Tool) -> dict[str, Any]:
@@ -139,7 +164,7 @@ def _picked(app: App, tool: Tool, picks: tuple[str, ...]) -> Next:
         return app.with_job(said=(words,), picks=(), sheet="meter"), []
     if tool.name == "clamp" and job.picks == () and job.values.get("clamp", {}).get("several"):
         return app.with_job(picks=picks), []
-    return act(app, filled(tool, picks, typed_values(app, tool)))
+    return _with_values(app, tool, picks)
 
 
 def ends_at(job: Job, place: str) -> list[str]:
@@ -212,26 +237,7 @@ def _act(app: App, asked: Mapping[str, Any]) -> Next:
 
 
 def _sheet(app: App, name: str) -> Next:
-    return replace(app.with_job(sheet=name), focus=""), []
-
-
-def _form(app: App, name: str) -> Next:
-    return replace(app.with_job(form=name, form_values={}), focus=""), []
-
-
-def _form_set(app: App, name: str, value: Any) -> Next:
-    job = job_of(app)
-    return app.with_job(form_values={**job.form_values, name: value}), []
-
-
-def _form_do(app: App) -> Next:
-    from trainer.view.forms import form_act
-
-    asked, wrong = form_act(app)
-    if wrong:
-        return _say(app, wrong)
-    after, effects = act(app, asked)
-    return after.with_job(form=""), effects
+    return app.with_job(sheet=name, form=""), []
 
 
 def _undo(app: App, acts: int = 1) -> Next:
@@ -257,13 +263,6 @@ def _select(app: App, instrument: str, setting: str) -> Next:
     return after.with_job(tool=instrument), effects
 
 
-def _cite(app: App, seq: int) -> Next:
-    """A reading cited, or no longer."""
-    cited = job_of(app).cited
-    now = tuple(c for c in cited if c != seq) if seq in cited else (*cited, seq)
-    return app.with_job(cited=now), []
-
-
 def _zoom(app: App, by: int) -> Next:
     job = job_of(app)
     steps = (0.0, 1.0, 1.3, 1.6, 2.0)
@@ -274,6 +273,6 @@ def _zoom(app: App, by: int) -> Next:
 HANDLERS: dict[str, Callable[..., Next]] = {
     "tool": _tool, "drop": _drop, "set": _set, "step": _step, "carry out": _carry_out,
     "place": _place, "end": _end, "part": _part, "cover": _cover, "act": _act, "sheet": _sheet,
-    "form": _form, "form set": _form_set, "form do": _form_do, "undo": _undo,
-    "select": _select, "nothing": _nothing, "unpause": _unpause, "anyway": do_anyway, "cite": _cite, "zoom": _zoom,
+    "undo": _undo,
+    "select": _select, "nothing": _nothing, "unpause": _unpause, "anyway": do_anyway, "zoom": _zoom,
 }  # fmt: skip

@@ -93,7 +93,16 @@ def _tray(job: Job) -> list[str]:
 def _faults(job: Job) -> list[str]:
     from trainer.unit.faults import FAULTS
 
-    return sorted(FAULTS)
+    return ["none", *sorted(FAULTS)]
+
+
+#: Acts that cite readings -> the field that holds their numbers.
+CITES = {"record": "reading", "name fault": "evidence"}
+
+
+def cites(act: str) -> str:
+    """The field of an act that readings are picked for, or ""."""
+    return CITES.get(act, "")
 
 
 LISTS: dict[str, Any] = {
@@ -130,6 +139,22 @@ def list_for(app: App, act: str, name: str) -> list[str]:
     return []
 
 
+def words_for(what: str) -> str:
+    """How an offer is called; a condition by its number and its name."""
+    from trainer.unit.faults import FAULTS
+
+    if what == "none":
+        return "none: nothing is wrong"
+    return f"{what} {FAULTS[what].name}" if what in FAULTS else what
+
+
+def matching(offers: list[str], typed: str) -> list[str]:
+    """Offers that go with what was typed so far; all of them once it is one of them."""
+    if not typed or typed in offers:
+        return offers
+    return [o for o in offers if typed.casefold() in words_for(o).casefold()]
+
+
 def fields_of(act: str) -> list[tuple[str, list[str], Any, bool]]:
     """(name, choices, default, needed) of an act's fields."""
     from trainer.session.acts import ACTS
@@ -157,14 +182,18 @@ def form_act(app: App) -> tuple[dict[str, Any], str]:
 
     job = app.job
     assert job is not None
-    asked: dict[str, Any] = {"act": job.form}
+    asked: dict[str, Any] = {"act": job.form, **_cited(job)}
     for name, _, default, needed in fields_of(job.form):
+        if name in asked:
+            continue
         given = app.texts.get(f"form.{job.form}.{name}", job.form_values.get(name))
         if given is None or given == "":
             if needed:
                 return {}, f"{job.form}: {name} is still empty"
             continue
         asked[name] = _value(job.form, name, given, default)
+    if len(asked.get("meanings", ())) not in (0, len(asked.get("evidence", ()))):
+        return {}, f"{job.form}: say of every reading cited what it means"
     try:
         ACTS[job.form].model_validate(asked)
     except ValidationError as error:
@@ -173,14 +202,26 @@ def form_act(app: App) -> tuple[dict[str, Any], str]:
     return asked, ""
 
 
+def _cited(job: Job) -> dict[str, Any]:
+    """Readings as they were picked; what each means, where any was said to mean something."""
+    field = cites(job.form)
+    if field == "reading":
+        return {"reading": job.form_values.get("reading", 0)}
+    if field != "evidence":
+        return {}
+    numbers = list(job.form_values.get("evidence", []))
+    means = job.form_values.get("means", {})
+    said = [means[n] for n in numbers if n in means]
+    return {"evidence": numbers, "meanings": said}
+
+
 def _value(act: str, name: str, given: Any, default: Any) -> Any:
     """Typed text as the field wants it."""
     from trainer.session.acts import ACTS
 
     note = ACTS[act].model_fields[name].annotation
     if get_origin(note) is list:
-        pieces = [p.strip() for p in str(given).split(",") if p.strip()]
-        return [int(p) for p in pieces] if name == "evidence" else pieces
+        return [p.strip() for p in str(given).split(",") if p.strip()]
     if note is bool:
         return given in ("yes", True)
     numbers = (float, int)

@@ -79,15 +79,17 @@ class Inputs:
             return replace(app, focus=focus.area_after(frame, app.focus, -1 if shift else 1)), []
         if node is not None and key in node.keys and not ctrl:
             return app, [node.keys[key]]
-        if node is not None and node.role == "field" and not ctrl:
-            return self._in_field(app, node, key)
+        if node is not None and node.role == "field" and (not ctrl or key == "backspace"):
+            return self._in_field(app, node, key, ctrl)
         if key in ARROWS:
             return replace(app, focus=focus.towards(frame, app.focus, key)), []
         if key in ("return", "space") and node is not None and node.enabled and node.on:
             return app, [node.on]
         return app, _shortcut(app, key, ctrl)
 
-    def _in_field(self, app: App, node: Node, key: str) -> tuple[App, list[Message]]:
+    def _in_field(self, app: App, node: Node, key: str, ctrl: bool) -> tuple[App, list[Message]]:
+        if key == "delete" or (key == "backspace" and ctrl):
+            return app, [("typed", node.name, "")]
         if key == "backspace":
             return app, [("typed", node.name, node.value[:-1])]
         if key == "escape":

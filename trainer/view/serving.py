@@ -82,7 +82,9 @@ class Serving:
 
     def do(self, request: Mapping[str, Any]) -> Data:
         running = self._on()
-        events = running.do(act_from(dict(request["act"])))
+        before = len(running.events)
+        running.do(act_from(dict(request["act"])))
+        events = running.events[before:]  # with what was asked, as the file and a resume have it
         if self.path is not None and request.get("wall"):
             with open(f"{self.path}.wall", "a", encoding="ascii") as target:
                 target.write(f"{events[-1].seq} {request['wall']}\n")

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from trainer.view import at_bay, at_bench, replay
+from trainer.view import at_bay, at_bench, at_form, replay
 from trainer.view.answers import came
 from trainer.view.language import tr
 from trainer.view.state import App, Effect, Message
@@ -132,5 +132,5 @@ HANDLERS: dict[str, Callable[..., Next]] = {
     "trouble": _trouble, "quit": _quit, "settings": _settings, "scale": _scale,
     "exercise": _exercise, "begin": _begin, "resume": _resume, "tour": _tour, "leave": _leave,
     "sheet up": _sheet_up, "debrief": _debrief, "save page": _save_page, "step at": _step_at, "came": came,
-    **at_bench.HANDLERS, **replay.HANDLERS, **at_bay.HANDLERS,
+    **at_bench.HANDLERS, **at_form.HANDLERS, **replay.HANDLERS, **at_bay.HANDLERS,
 }  # fmt: skip

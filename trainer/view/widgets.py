@@ -153,6 +153,16 @@ def stepper(pen: Pen, name: str, rect: Rect, label: str, shown: str, on: Message
     button(pen, f"{name}.more", place, "+", (*on, 1), said=f"{label}, more")
 
 
+def amount(pen: Pen, name: str, rect: Rect, label: str, text: str, on: Message) -> None:
+    """A figure to type, with minus and plus beside it that send ``on`` with -1 or 1."""
+    side = rect.h
+    less = Rect(rect.x, rect.y, side, side)
+    more = Rect(rect.right - side, rect.y, side, side)
+    button(pen, f"{name}.less", less, "−", (*on, -1), said=f"{label}, less")
+    field(pen, name, Rect(less.right + 3.0, rect.y, rect.w - 2 * side - 6.0, rect.h), label, text)
+    button(pen, f"{name}.more", more, "+", (*on, 1), said=f"{label}, more")
+
+
 def toggle(pen: Pen, name: str, rect: Rect, label: str, is_on: bool, on: Message) -> None:
     """A box with a tick, and its word."""
     side = 22.0

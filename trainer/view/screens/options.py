@@ -10,13 +10,14 @@ from collections.abc import Sequence
 from trainer.unit.catalogue import electrical
 from trainer.view import fonts
 from trainer.view.at_bench import values_of
+from trainer.view.board.seen import layout_of
 from trainer.view.forms import offered
 from trainer.view.language import tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Message, Rect
 from trainer.view.state import App, Job
 from trainer.view.tools import BY_NAME, Amount, Choice, Line, Tool
-from trainer.view.widgets import button, button_width, field, stepper
+from trainer.view.widgets import amount, button, button_width, field
 
 LINE = 38.0
 #: Words of the verbs that a hand does to a part.
@@ -89,12 +90,21 @@ def _part_menu(pen: Pen, rect: Rect, job: Job, name: str) -> None:
         else:
             act = {"act": verb, "part": name}
         rows.append((verb, tr(VERBS[verb]), ("act", act)))
+    for cover in _covers_off(job, name):
+        words = tr("Put {cover} back", cover=cover)
+        rows.append((f"back.{cover}", words, ("act", {"act": "put back", "cover": cover})))
     if name in job.bench.locks:
         rows.append(("unlock", tr("Lock off"), ("act", {"act": "unlock", "part": name})))
     rows.append(("look", tr("Look closely"), ("act", {"act": "look", "at": name})))
     rows.append(("photo", tr("Photograph"), ("act", {"act": "photograph", "what": name})))
     rows.append(("down", tr("Take out"), ("act", {"act": "take down", "part": name})))
     _row(pen, rect, name, rows)
+
+
+def _covers_off(job: Job, part: str) -> list[str]:
+    """Covers that hide a part when they are on, and are off now."""
+    covers = layout_of(job.bench).covers
+    return [c for c, it in covers.items() if part in it.hides and c in job.bench.unit.covers_off]
 
 
 def _held(pen: Pen, rect: Rect, job: Job) -> None:
@@ -152,10 +162,11 @@ def _setting(
         return x + 10.0
     if isinstance(setting, Amount):
         x += pen.words((x, y + 18.0), tr(setting.label), colour="quiet") + 8.0
-        shown = f"{float(str(now[setting.name])):g} {setting.unit}"
-        stepper(pen, f"{name}.{setting.name}", Rect(x, y + 4.0, 142.0, 28.0), tr(setting.label),
-                shown, ("step", tool.name, setting.name))  # fmt: skip
-        return x + 152.0
+        field_name = f"{name}.{setting.name}"
+        shown = app.texts.get(field_name, f"{float(str(now[setting.name])):g}")
+        amount(pen, field_name, Rect(x, y + 4.0, 132.0, 28.0), tr(setting.label), shown,
+               ("step", tool.name, setting.name))  # fmt: skip
+        return x + 138.0 + pen.words((x + 138.0, y + 18.0), setting.unit) + 10.0
     assert isinstance(setting, Line)
     x += pen.words((x, y + 18.0), tr(setting.label), colour="quiet") + 8.0
     field_name = f"{name}.{setting.name}"

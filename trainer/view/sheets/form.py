@@ -8,11 +8,12 @@ from __future__ import annotations
 from typing import Any
 
 from trainer.view import fonts
-from trainer.view.forms import fields_of, list_for
+from trainer.view.forms import cites, fields_of, list_for, matching, words_for
 from trainer.view.language import later as _
 from trainer.view.language import tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Message, Rect
+from trainer.view.sheets.citing import readings, readings_high
 from trainer.view.state import App, Job
 from trainer.view.widgets import ROW, button, button_width, choice, field, row, scrolled
 
@@ -23,7 +24,7 @@ GROUPS = {
 }  # fmt: skip
 TIERS = ((1, _("Where to look")), (2, _("What to think of")), (3, _("What to do")))
 #: At most so many offers are shown as chips; the rest are typed.
-OFFERS = 40
+OFFERS = 80
 
 
 def form(pen: Pen, rect: Rect, app: App, job: Job) -> None:
@@ -120,7 +121,8 @@ def _finish(pen: Pen, rect: Rect, app: App, job: Job) -> None:
 
 def _fields(pen: Pen, rect: Rect, app: App, job: Job) -> None:
     """The fields of one act: chips where there are choices, a line to type where there are none."""
-    fields = fields_of(job.form)
+    # readings last: their list grows, and pushes nothing out of sight
+    fields = sorted(fields_of(job.form), key=lambda f: f[0] == cites(job.form))
     foot = Rect(rect.x, rect.bottom - 42.0, rect.w, 38.0)
     area = Rect(rect.x, rect.y, rect.w, rect.h - 50.0)
     with scrolled(
@@ -144,10 +146,19 @@ def _given(app: App, job: Job, name: str, default: Any) -> str:
 
 def _high(app: App, job: Job, f: tuple[str, list[str], Any, bool], room: float) -> float:
     name, choices, _, _ = f
+    if name == cites(job.form):
+        return readings_high(job)
+    if name == "meanings":
+        return 0.0
     if choices:
         return 28.0 + _chips_high([c or "nothing" for c in choices], room)
-    offers = list_for(app, job.form, name)[:OFFERS]
-    return 72.0 + (_chips_high(offers, room) if offers else 0.0)
+    offers = _offers(app, job, name)
+    return 72.0 + (_chips_high([words_for(o) for o in offers], room) if offers else 0.0)
+
+
+def _offers(app: App, job: Job, name: str) -> list[str]:
+    typed = app.texts.get(f"form.{job.form}.{name}", "")
+    return matching(list_for(app, job.form, name), typed)[:OFFERS]
 
 
 def _chips_high(words: list[str], room: float) -> float:
@@ -162,6 +173,10 @@ def _chips_high(words: list[str], room: float) -> float:
 
 def _one(pen: Pen, rect: Rect, app: App, job: Job, f: tuple[str, list[str], Any, bool]) -> float:
     name, choices, default, needed = f
+    if name == cites(job.form):
+        return readings(pen, rect, job, tr("Click the reading it was seen in:"))
+    if name == "meanings":
+        return rect.y
     label = name if needed else tr("{name}, if it matters", name=name)
     pen.words((rect.x, rect.y + 11.0), label, colour="ink" if needed else "quiet", room=rect.w)
     now = _given(app, job, name, default)
@@ -177,9 +192,7 @@ def _one(pen: Pen, rect: Rect, app: App, job: Job, f: tuple[str, list[str], Any,
     key = f"form.{job.form}.{name}"
     field(pen, key, Rect(rect.x, y, rect.w, 32.0), name, now)
     y += 38.0
-    offers = list_for(app, job.form, name)[:OFFERS]
+    offers = [(o, words_for(o)) for o in _offers(app, job, name)]
     if offers:
-        y = choice(
-            pen, f"{key}.offer", (rect.x, y), rect.w, [(o, o) for o in offers], now, ("typed", key)
-        )
+        y = choice(pen, f"{key}.offer", (rect.x, y), rect.w, offers, now, ("typed", key))
     return y + 10.0

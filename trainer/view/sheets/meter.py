@@ -11,7 +11,7 @@ from typing import Any
 from trainer.view.board.seen import Seen
 from trainer.view.language import tr
 from trainer.view.pen import Pen
-from trainer.view.shapes import Rect
+from trainer.view.shapes import Message, Rect
 from trainer.view.state import App, Job
 from trainer.view.tools import BY_NAME
 from trainer.view.widgets import button, button_width, choice, scrolled
@@ -99,13 +99,14 @@ def _readings(pen: Pen, rect: Rect, job: Job) -> None:
         return
     with scrolled(pen, "readings", area, len(rows) * ROW) as place:
         for n, (seq, data) in enumerate(rows):
-            reading(pen, Rect(place.x, place.y + n * ROW, place.w, ROW - 2.0), seq, data, job)
+            row = Rect(place.x, place.y + n * ROW, place.w, ROW - 2.0)
+            reading(pen, row, seq, data, f"reading.{seq}", seq in job.cited, ("cite", seq))
 
 
-def reading(pen: Pen, rect: Rect, seq: int, data: Mapping[str, Any], job: Job) -> None:
+def reading(
+    pen: Pen, rect: Rect, seq: int, data: Mapping[str, Any], name: str, cited: bool, on: Message
+) -> None:
     """One reading: number, where, what was shown; picking it cites it."""
-    cited = seq in job.cited
-    name = f"reading.{seq}"
     fill = "wash" if cited or pen.is_over(name) else ""
     if fill:
         pen.box(rect, fill, radius=4.0)
@@ -120,4 +121,4 @@ def reading(pen: Pen, rect: Rect, seq: int, data: Mapping[str, Any], job: Job) -
         words = f"{seq}, {data['instrument']} {data['setting']}{note}"
         pen.words((rect.x + 4.0, rect.y + 28.0), words, "tag", colour="quiet", room=rect.w - 8.0)
     said = f"reading {seq}: {data['instrument']} {data['setting']} {leads}: {shown}{note}"
-    pen.node(name, "row", rect, said, ("cite", seq), chosen=cited)
+    pen.node(name, "row", rect, said, on, chosen=cited)

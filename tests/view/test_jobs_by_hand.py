@@ -1,0 +1,96 @@
+"""Every shipped job done by hand, with the pointer alone and with keys alone, gives the events that
+its file of acts gives: the same acts with the same arguments, and so the same results.
+"""
+
+from functools import cache
+
+import pytest
+
+from tests.view.clicks import Clicks, perform
+from tests.view.hands import Hands
+from trainer.base.places import scenarios_dir
+from trainer.scenario.load import load_scenario, scenario_names
+from trainer.session.acts import load_moves
+from trainer.session.attempt import start
+from trainer.session.opening import opening
+from trainer.unit.layout import load_layout
+
+
+class Pointing:
+    """Presses by clicks; letters are typed into the field that was clicked."""
+
+    def __init__(self, hands):
+        self.hands = hands
+
+    def has(self, name):
+        return self.hands.frame.node(name) is not None
+
+    def chosen(self, name):
+        return self.hands.node(name).chosen
+
+    def value(self, name):
+        return self.hands.node(name).value
+
+    def press(self, name):
+        self.hands.click(name)
+
+    def fill(self, name, text):
+        self.press(name)
+        self.hands.key("backspace", ctrl=True)
+        self.hands.type(text)
+        assert self.value(name) == text, f"{name} holds {self.value(name)}"
+
+
+class Keying(Pointing):
+    """Presses by leading the focus there with keys and Enter; no pointer at all."""
+
+    def press(self, name):
+        self.hands.focus_on(name)
+        self.hands.key("return")
+
+    def fill(self, name, text):
+        self.hands.focus_on(name)
+        self.hands.key("backspace", ctrl=True)
+        self.hands.type(text)
+        assert self.value(name) == text, f"{name} holds {self.value(name)}"
+
+
+@cache
+def acts_of(name):
+    return tuple(load_moves(scenarios_dir() / "moves" / f"{name}.yaml").acts)
+
+
+@cache
+def played(name):
+    """Kind, time and data of every event after the first, from the file of acts alone."""
+    unit, header, found = opening(name, 0)
+    running = start(unit, None, header, "learner", found)
+    for act in acts_of(name):
+        running.do(act)
+    return [(e.kind, e.at_ms, dict(e.data)) for e in running.events[1:]]
+
+
+def by_hand(name, kind, size=(1280.0, 800.0)):
+    """The events of a job done through the screen, and how many presses it took."""
+    hands = Hands(size)
+    hands.begin(name)
+    assert hands.app.screen == "bench", hands.app.trouble
+    screen = kind(hands)
+    clicks = Clicks(load_layout(load_scenario(name).layout))
+    for n, act in enumerate(acts_of(name)):
+        before = len(hands.app.job.events)
+        steps = clicks.steps(act.model_dump(mode="json"))
+        try:
+            perform(screen, steps)
+        except AssertionError as error:
+            raise AssertionError(f"act {n}, {act}: {steps}: {error}") from error
+        asked = [e for e in hands.app.job.events[before:] if e.kind == "asked"]
+        said = hands.app.trouble or hands.app.job.said
+        assert [dict(e.data) for e in asked] == [act.model_dump(mode="json")], (n, steps, said)
+    return [(e.kind, e.at_ms, dict(e.data)) for e in hands.app.job.events[1:]]
+
+
+@pytest.mark.parametrize("kind", [Pointing, Keying], ids=["pointer", "keys"])
+@pytest.mark.parametrize("name", scenario_names())
+def test_a_job_by_hand_gives_the_events_of_its_acts(name, kind):
+    assert by_hand(name, kind) == played(name)
