@@ -20,7 +20,7 @@ TEXT_SUFFIXES = {".py", ".md", ".toml", ".yaml", ".yml", ".txt", ".csv", ".cfg",
 KEPT_APART = {
     "numba": r"circuit/kernel\w*\.py",
     "llvmlite": r"circuit/kernel\w*\.py",
-    "pygame": r"view/(app|paint|strokes)\.py",
+    "pygame": r"view/(app|paint|speaker|strokes)\.py",
     "typer": r"cli/.*",
     "rich": r"cli/.*",
     "matplotlib": r"cli/.*|report/.*|view/.*",

@@ -34,10 +34,8 @@ class CannotReach(AssertionError):
 class Hands:
     """A person at a window of ``size``; ``serving`` answers at once."""
 
-    def __init__(
-        self, size: Point = (1280.0, 800.0), settings: Settings = Settings(toured=True)
-    ) -> None:
-        self.app = App(size=size, settings=settings)
+    def __init__(self, size: Point = (1280.0, 800.0), settings: Settings | None = None) -> None:
+        self.app = App(size=size, settings=settings or Settings(toured=True))
         self.inputs = Inputs()
         self.serving = Serving()
         self.done: list[tuple[Any, ...]] = []

@@ -158,7 +158,7 @@ def _course(d: Drawing, frame: Frame, line: Line, times: float, css: str) -> Non
     inside = [
         (frame.x(t), frame.y(times * v))
         for t, v in zip(line.t_s, line.values, strict=True)
-        if t <= frame.span_s
+        if 0.0 <= t <= frame.span_s
     ]
     d.course(inside, css)
 

@@ -94,7 +94,10 @@ def start_of(seq: int, at_ms: int, data: Mapping[str, Any]) -> Start:
     heard = course.get("to_speed_ms")
     if slow is None and heard is not None and not figures:
         slow = heard / 1000.0
-    waves, rms = _lines(data.get("near") or {}), _lines(data.get("far") or {})
+    near, far = data.get("near") or {}, data.get("far") or {}
+    # both are over time since energising; the far lines begin when the hand moved
+    zero = next(iter(_values(near.get("t_s"))), None)
+    waves, rms = _lines(near, zero), _lines(far, zero)
     return Start(seq, at_ms, str(outcome), figures, float(peak), slow, waves, rms)
 
 
@@ -119,11 +122,11 @@ def chosen(starts: Sequence[Start]) -> Start | None:
     return bad[0] if bad else (starts[-1] if starts else None)
 
 
-def _lines(kept: Mapping[str, Any]) -> dict[str, Line]:
+def _lines(kept: Mapping[str, Any], zero: float | None) -> dict[str, Line]:
     t = _values(kept.get("t_s"))
     if not t:
         return {}
-    t = tuple(x - t[0] for x in t)
+    t = tuple(x - (t[0] if zero is None else zero) for x in t)
     found = {}
     for name, called in LINES.items():
         values = next((v for c in called if (v := _values(kept.get(c)))), ())

@@ -12,7 +12,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 
@@ -25,6 +25,9 @@ from trainer.view.paint import Painter
 from trainer.view.people import attempt_path, data_dir, load_settings, save_settings
 from trainer.view.shapes import Frame, Message
 from trainer.view.state import App, Effect
+
+if TYPE_CHECKING:
+    from trainer.view.speaker import Speaker
 
 #: Where a script that drives the window finds what is on it: a file written after each frame.
 TREE_VARIABLE = "CONDENSER_BENCH_TREE"
@@ -66,6 +69,7 @@ class Window:
         self.drawn_ms: list[float] = []
         #: What is to be sent once this time on the clock has come [ms].
         self.later: tuple[int, Message] | None = None
+        self.speaker: Speaker | None = None
         self._resized()
 
     def run(self, script: Callable[[Window], None] | None = None) -> None:
@@ -121,13 +125,9 @@ class Window:
         job = self.app.job
         if job is None or not job.playing:
             return
-        from trainer.report.starts import reference_of
-        from trainer.view.sheets.trace import start_shown
-        from trainer.view.traces import span_of
+        from trainer.view.sheets.trace import span_shown
 
-        start = start_shown(job)
-        if start is not None:
-            self.send(("tick", min(seconds, 0.1), span_of(start, reference_of(job.events))))
+        self.send(("tick", min(seconds, 0.1), span_shown(job)))
 
     def _event(self, event: pygame.event.Event) -> None:
         if event.type == pygame.QUIT:
@@ -245,8 +245,20 @@ class Window:
     def _save_study(self, title: str) -> None:
         self._ask({"ask": "save study", "folder": str(self.folder / "studies"), "title": title})
 
-    def _sound(self, seq: int) -> None:
-        """The start as it sounds; silent where there is no sound device."""
+    def _sound(self, seq: int, slowed: float = 1.0, share: float = 0.0) -> None:
+        """A start as it sounds, from a share of what its sheet shows on; seq 0 is silence."""
+        from trainer.view.sheets.trace import span_shown
+
+        settings, job = self.app.settings, self.app.job
+        if self.speaker is None:
+            from trainer.view.speaker import Speaker
+
+            self.speaker = Speaker()
+        event = next((e for e in job.events if e.seq == seq), None) if job is not None else None
+        if event is None or job is None or not settings.sound or settings.class_mode:
+            self.speaker.stop()
+        else:
+            self.speaker.play(event.data, slowed, share * span_shown(job))
 
     def _quit(self) -> None:
         self.running = False

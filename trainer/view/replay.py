@@ -19,17 +19,26 @@ def _at(app: App, share: float | None) -> Next:
     """The scrubber by a share of the drawn time; None comes from a click without a place."""
     if share is None or app.job is None:
         return app, []
-    return app.with_job(at_s=min(max(share, 0.0), 1.0), playing=False), []
+    hushed: list[Effect] = [("sound", 0)] if app.job.playing else []
+    return app.with_job(at_s=min(max(share, 0.0), 1.0), playing=False), hushed
 
 
 def _play(app: App) -> Next:
     assert app.job is not None
     begin = 0.0 if app.job.at_s >= 0.999 else app.job.at_s
-    return app.with_job(playing=not app.job.playing, at_s=begin), []
+    if app.job.playing:
+        return app.with_job(playing=False), [("sound", 0)]
+    after = app.with_job(playing=True, at_s=begin)
+    return after, [("sound", app.job.start_seq, float(app.job.slowed), begin)]
 
 
 def _slowed(app: App, value: Any) -> Next:
-    return app.with_job(slowed=int(value)), []
+    """Another slow motion; a sound that plays goes on at the new pace."""
+    assert app.job is not None
+    after = app.with_job(slowed=int(value))
+    if not app.job.playing:
+        return after, []
+    return after, [("sound", app.job.start_seq, float(value), app.job.at_s)]
 
 
 def _ghost(app: App) -> Next:

@@ -107,7 +107,7 @@ def _panel(
     if behind is not None and name in behind.waves:
         found.append(_course(axis, behind.waves[name], times, "ghost", 1.0))
     found.append(_course(axis, start.waves[name], times, "action", 1.4))
-    if name in start.rms:
+    if name in start.rms and name != "speed_rad_s":
         found.append(_course(axis, start.rms[name], times, "ink", 2.2))
     if levels is not None:
         for value, word in ((levels.pickup_v, tr("pickup")), (levels.dropout_v, tr("drop-out"))):
@@ -144,18 +144,25 @@ def _range(
 
 
 def _course(axis: Axis, line: Kept, times: float, colour: str, width: float) -> Line:
-    rows = [(t, v) for t, v in zip(line.t_s, line.values, strict=True) if t <= axis.span_s * 1.001]
+    rows = [
+        (t, v)
+        for t, v in zip(line.t_s, line.values, strict=True)
+        if 0.0 <= t <= axis.span_s * 1.001
+    ]
     every = max(len(rows) // POINTS, 1)
     return Line(tuple(axis.at(t, times * v) for t, v in rows[::every]), colour, width)
 
 
 def steps(low: float, high: float, most: int) -> list[float]:
-    """Round values from low to high, at most ``most`` of them beside zero."""
-    raw = (high - low) / most
-    power = 10.0 ** math.floor(math.log10(raw)) if raw > 0.0 else 1.0
-    step = next(s * power for s in (1.0, 2.0, 5.0, 10.0) if s * power >= raw)
-    first = math.ceil(low / step)
-    return [step * n for n in range(first, math.floor(high / step) + 1)]
+    """Round values from low to high: as many as there can be up to ``most`` and two."""
+    raw = max((high - low) / (most + 2), 1e-9)
+    power = 10.0 ** math.floor(math.log10(raw))
+    for size in (1.0, 2.0, 5.0, 10.0, 20.0):
+        step = size * power
+        found = range(math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9) + 1)
+        if len(found) <= most + 2:
+            break
+    return [step * n for n in found]
 
 
 def _time(span: float, place: Rect) -> list[Shape]:

@@ -19,7 +19,7 @@ def job_sheet(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
     if job.mode == "guided":
         y = _step(pen, rect, job)
     told = job.told
-    texts = [str(told.get("setting", "")), str(told.get("briefing", ""))]
+    texts = [" ".join(str(told.get(k, "")).split()) for k in ("setting", "briefing")]
     if told.get("free"):
         texts = [job.bench.briefing, tr("No marks here: a free bench.")]
     heard = [e.data["text"] for e in job.events if e.kind == "seen"][-1:]

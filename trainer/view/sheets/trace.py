@@ -39,13 +39,24 @@ def start_shown(job: Job) -> Start | None:
     return _KEPT[key]
 
 
+def behind_shown(job: Job) -> Start | None:
+    """The start as it is wanted, where it may be shown."""
+    return reference_of(job.events) if job.ghost and job.mode != "graded" else None
+
+
+def span_shown(job: Job) -> float:
+    """Seconds that the sheet shows; 0 without a start."""
+    start = start_shown(job)
+    return span_of(start, behind_shown(job)) if start is not None else 0.0
+
+
 def trace(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
     start = start_shown(job)
     if start is None:
         pen.paragraph(rect, tr("No start yet. When the compressor is energised, its start is shown here."),
                       colour="quiet")  # fmt: skip
         return
-    behind = reference_of(job.events) if job.ghost and job.mode != "graded" else None
+    behind = behind_shown(job)
     y = _head(pen, rect, job, start, behind)
     span = span_of(start, behind)
     at = job.at_s * span
