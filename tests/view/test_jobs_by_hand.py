@@ -2,6 +2,7 @@
 its file of acts gives: the same acts with the same arguments, and so the same results.
 """
 
+import os
 from functools import cache
 
 import pytest
@@ -11,7 +12,7 @@ from tests.view.hands import Hands
 from trainer.base.places import scenarios_dir
 from trainer.scenario.load import load_scenario, scenario_names
 from trainer.session.acts import load_moves
-from trainer.session.attempt import start
+from trainer.session.attempt import differs, start
 from trainer.session.opening import opening
 from trainer.unit.layout import load_layout
 
@@ -90,7 +91,34 @@ def by_hand(name, kind, size=(1280.0, 800.0)):
     return [(e.kind, e.at_ms, dict(e.data)) for e in hands.app.job.events[1:]]
 
 
+#: Done wherever the tests run; the others take minutes and are done where everything is.
+SHORT = {"make-it-dead", "find-c-s-r-by-ohms"}
+
+
+def unlike(by_hand, played):
+    """The first event that is another one, by the tolerance of a replay; "" when there is none."""
+    for n, (mine, file) in enumerate(zip(by_hand, played)):
+        if mine[:2] != file[:2]:
+            return f"event {n + 2}: {mine[:2]} by hand, {file[:2]} in the file"
+        found = differs(mine[2], file[2])
+        if found:
+            return f"event {n + 2}, {mine[0]}: {found}"
+    return (
+        "" if len(by_hand) == len(played) else f"{len(by_hand)} events, {len(played)} in the file"
+    )
+
+
 @pytest.mark.parametrize("kind", [Pointing, Keying], ids=["pointer", "keys"])
 @pytest.mark.parametrize("name", scenario_names())
 def test_a_job_by_hand_gives_the_events_of_its_acts(name, kind):
-    assert by_hand(name, kind) == played(name)
+    if name not in SHORT and not os.environ.get("CONDENSER_BENCH_CI"):
+        pytest.skip("done where every check is, with CONDENSER_BENCH_CI=1")
+    assert unlike(by_hand(name, kind), played(name)) == ""
+
+
+def test_another_event_is_seen():
+    one = [("did", 5, {"what": "look"})]
+    assert unlike(one, [("did", 5, {"what": "read"})])
+    assert unlike(one, [("did", 6, {"what": "look"})])
+    assert unlike(one, [*one, *one])
+    assert unlike(one, one) == ""

@@ -49,6 +49,8 @@ def _tool(app: App, name: str) -> Next:
     tool = BY_NAME[name]
     sheet = "meter" if tool.instrument else job_of(app).sheet
     changed: dict[str, Any] = {"tool": name, "picks": (), "ask_end": (), "sheet": sheet}
+    if tool.instrument:  # its sheet is wanted, not the form that lies over it
+        changed["form"] = ""
     if name != "hand":
         changed["held"] = ""
     return app.with_job(**changed), []

@@ -83,6 +83,8 @@ class Inputs:
             return self._in_field(app, node, key, ctrl)
         if key in ARROWS:
             return replace(app, focus=focus.towards(frame, app.focus, key)), []
+        if key in ("pageup", "pagedown"):
+            return app, paged(frame, app.focus, 1 if key == "pagedown" else -1)
         if key in ("return", "space") and node is not None and node.enabled and node.on:
             return app, [node.on]
         return app, _shortcut(app, key, ctrl)
@@ -112,8 +114,26 @@ class Inputs:
             sideways = name in ("tray", "board.x")
             by = (dx or (dy if name == "tray" else 0.0)) if sideways else dy
             if by and not found:
-                found.append(("scroll", name, -WHEEL * by, float(node.value)))
+                found.append(("scroll", name, -WHEEL * by, *_stands(node)))
         return found
+
+
+def paged(frame: Frame, focus: str, by: int) -> list[Message]:
+    """A page of the region that has the focus in it, or of the largest there is."""
+    regions = [n for n in frame.nodes if n.role == "scroll" and not n.name.endswith((".x", "tray"))]
+    if not regions:
+        return []
+    node = frame.node(focus)
+    own = [r for r in regions if node is not None and node.clip == r.rect]
+    chosen = own[0] if own else max(regions, key=lambda r: r.rect.w * r.rect.h)
+    name = chosen.name.removeprefix("scroll.")
+    return [("scroll", name, by * 0.8 * chosen.rect.h, *_stands(chosen))]
+
+
+def _stands(node: Node) -> tuple[float, float]:
+    """How far a region can be scrolled, and how far it is."""
+    most, _, now = node.value.partition(" ")
+    return float(most), float(now or 0.0)
 
 
 def _slid(node: Node, at: Point) -> Message:
@@ -147,27 +167,21 @@ def shown_focus(app: App, frame: Frame) -> list[Message]:
         return []
     r, c = node.rect, node.clip
     found: list[Message] = []
-    name = _region(frame, node)
-    if name and r.y < c.y:
-        found.append(("scroll", name, r.y - c.y - 8.0))
-    elif name and r.bottom > c.bottom:
-        found.append(("scroll", name, r.bottom - c.bottom + 8.0))
-    side = {"board": "board.x", "tray": "tray"}.get(name or _sideways(frame, node), "")
-    if side and r.x < c.x:
-        found.append(("scroll", side, r.x - c.x - 8.0))
-    elif side and r.right > c.right:
-        found.append(("scroll", side, r.right - c.right + 8.0))
+    for region in (n for n in frame.nodes if n.role == "scroll" and n.rect == c):
+        name = region.name.removeprefix("scroll.")
+        sideways = name.endswith(".x") or name == "tray"
+        by = (
+            _into((r.x, r.right), (c.x, c.right))
+            if sideways
+            else _into((r.y, r.bottom), (c.y, c.bottom))
+        )
+        if by:
+            found.append(("scroll", name, by, *_stands(region)))
     return found
 
 
-def _region(frame: Frame, node: Node) -> str:
-    """The scrolled region whose window the node is seen through."""
-    every = [n for n in frame.nodes if n.role == "scroll" and node.clip and n.rect == node.clip]
-    names = [n.name.removeprefix("scroll.") for n in every]
-    return next((n for n in names if n not in ("tray", "board.x")), "")
-
-
-def _sideways(frame: Frame, node: Node) -> str:
-    every = [n for n in frame.nodes if n.role == "scroll" and node.clip and n.rect == node.clip]
-    names = [n.name.removeprefix("scroll.") for n in every]
-    return "tray" if "tray" in names else "board" if "board.x" in names else ""
+def _into(span: tuple[float, float], window: tuple[float, float]) -> float:
+    """How far to scroll so that a span lies in its window."""
+    if span[0] < window[0]:
+        return span[0] - window[0] - 8.0
+    return span[1] - window[1] + 8.0 if span[1] > window[1] else 0.0

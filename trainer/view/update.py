@@ -52,8 +52,9 @@ def _typed(app: App, name: str, text: str) -> Next:
     return app.typed(name, text[:TYPED_MOST]), []
 
 
-def _scroll(app: App, name: str, by: float, most: float = 1e9) -> Next:
-    now = app.scrolls.get(name, 0.0)
+def _scroll(app: App, name: str, by: float, most: float = 1e9, first: float = 0.0) -> Next:
+    """``first``: where the region stands while nobody has scrolled it."""
+    now = min(app.scrolls.get(name, first), most)
     return app.scrolled(name, min(max(now + by, 0.0), most)), []
 
 

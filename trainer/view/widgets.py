@@ -209,17 +209,46 @@ def scrolled(pen: Pen, name: str, rect: Rect, high: float) -> Iterator[Rect]:
     """A region whose content is ``high``; yields where to draw, scrolled. Draws its bar."""
     most = max(high - rect.h, 0.0)
     offset = min(max(pen.scrolls.get(name, 0.0), 0.0), most)
-    wide = rect.w - (BAR + 6.0 if most else 0.0)
+    wide = rect.w - (TARGET + 4.0 if most else 0.0)
     if most:
         pen.node(
-            f"scroll.{name}", "scroll", rect, name, (), value=f"{most:.0f}", focus=False,
+            f"scroll.{name}", "scroll", rect, name, (), value=f"{most:.0f} {offset:.0f}", focus=False,
         )  # fmt: skip
     with pen.clipped(rect):
         yield Rect(rect.x, rect.y - offset, wide, high)
     if most:
-        share = rect.h / high
-        y = rect.y + offset / high * rect.h
-        pen.box(Rect(rect.right - BAR, y, BAR, max(rect.h * share, 20.0)), "edge", radius=4.0)
+        bar(pen, name, Rect(rect.right - TARGET, rect.y, TARGET, rect.h), offset, rect.h, high)
+
+
+def bar(
+    pen: Pen, name: str, rect: Rect, offset: float, seen: float, whole: float, level: bool = False
+) -> None:
+    """A bar beside a scrolled region: an arrow at both ends pages, a thumb tells where it is."""
+    most = max(whole - seen, 0.0)
+    long, x, y = (rect.w, rect.x, rect.y) if level else (rect.h, rect.x, rect.y)
+    room = max(long - 2.0 * TARGET, 1.0)
+    begin, size = TARGET + offset / whole * room, max(seen / whole * room, 12.0)
+    thumb = Rect(x + begin, y + 8.0, size, BAR) if level else Rect(x + 8.0, y + begin, BAR, size)
+    pen.box(thumb, "edge", radius=4.0)
+    step = 0.8 * seen
+    ends = (("back", Rect(x, y, TARGET, TARGET), -step, offset > 0.0),
+            ("on", Rect(rect.right - TARGET, rect.bottom - TARGET, TARGET, TARGET), step, offset < most))  # fmt: skip
+    for end, place, by, can in ends:
+        _arrow(pen, place, level, by > 0.0, can, pen.is_over(f"page.{name}.{end}"))
+        label = f"{name}: {end}"
+        on = ("scroll", name, by, most, offset) if can else ()
+        pen.node(f"page.{name}.{end}", "page", place, label, on, enabled=can, focus=False)
+
+
+def _arrow(pen: Pen, place: Rect, level: bool, forward: bool, can: bool, over: bool) -> None:
+    x, y = place.centre
+    way = 4.0 if forward else -4.0
+    points = [(x - way, y - 6.0), (x + way, y), (x - way, y + 6.0)]
+    if not level:
+        points = [(x - 6.0, y - way), (x, y + way), (x + 6.0, y - way)]
+    if over and can:
+        pen.box(place, "wash", radius=4.0)
+    pen.line(points, "ink" if can else "rule", 2.2)
 
 
 def target(rect: Rect) -> Rect:

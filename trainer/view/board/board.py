@@ -17,6 +17,7 @@ from trainer.view.board.seen import Seen, SeenEnd, plan_of
 from trainer.view.pen import Pen
 from trainer.view.shapes import Layer, Node, Point, Rect, Ring, Shape, Words
 from trainer.view.theme import TARGET
+from trainer.view.widgets import bar
 
 #: A bare spot of the chassis to probe and to land on [logical px from the plate's corner].
 CHASSIS = (40.0, 34.0)
@@ -174,24 +175,24 @@ def _picked(pen: Pen, name: str, seen: Seen, plan: Plan, made: Drawn, lie: Camer
 
 
 def _bars(pen: Pen, view: Rect, lie: Camera) -> None:
-    """How far the board is scrolled, when it is."""
-    if lie.size[1] > view.h + 1.0:
-        share = view.h / lie.size[1]
-        pen.box(
-            Rect(view.right - 8.0, view.y + lie.y * share, 8.0, view.h * share), "edge", radius=4
-        )
+    """How far the board is scrolled, when it is, and arrows to page it by clicks."""
+    down, across = lie.size[1] > view.h + 1.0, lie.size[0] > view.w + 1.0
+    if down:
+        most = lie.size[1] - view.h
         pen.node(
-            "scroll.board",
+            "scroll.board", "scroll", view, "board", focus=False, value=f"{most:.0f} {lie.y:.0f}"
+        )
+        place = Rect(view.right - TARGET, view.y, TARGET, view.h - (TARGET if across else 0.0))
+        bar(pen, "board", place, lie.y, view.h, lie.size[1])
+    if across:
+        most = lie.size[0] - view.w
+        pen.node(
+            "scroll.board.x",
             "scroll",
             view,
-            "board",
+            "board, sideways",
             focus=False,
-            value=f"{lie.size[1] - view.h:.0f}",
+            value=f"{most:.0f} {lie.x:.0f}",
         )
-    if lie.size[0] > view.w + 1.0:
-        share = view.w / lie.size[0]
-        pen.box(
-            Rect(view.x + lie.x * share, view.bottom - 8.0, view.w * share, 8.0), "edge", radius=4
-        )
-        pen.node("scroll.board.x", "scroll", view, "board, sideways", focus=False,
-                 value=f"{lie.size[0] - view.w:.0f}")  # fmt: skip
+        place = Rect(view.x, view.bottom - TARGET, view.w - (TARGET if down else 0.0), TARGET)
+        bar(pen, "board.x", place, lie.x, view.w, lie.size[0], level=True)
