@@ -160,12 +160,15 @@ class Hands:
 
     def focus_on(self, name: str) -> None:
         """Leads the focus to a node by the fewest keys that only move it."""
-        for _ in range(3):
-            self.node(name)
-            for key, shift in way_to(self.frame, self.app.focus, name):
-                self.key(key, shift)
+        for _ in range(40):
             if self.app.focus == name and self.frame.node(name) is not None:
                 return
+            self.node(name)
+            for key, shift in way_to(self.frame, self.app.focus, name):
+                expected = moved(self.frame, self.app.focus, key, shift)
+                self.key(key, shift)
+                if self.app.focus != expected:
+                    break  # a region scrolled: another way from here
         raise CannotReach(f"keys end on {self.app.focus}, not on {name}")
 
 
