@@ -47,6 +47,8 @@ def _begun(app: App, request: Data, answer: Data) -> Next:
         mode if mode in ("guided", "graded") else "practice", str(request.get("path", "")),
         {n: tuple(v) for n, v in found.get("spots", {}).items()},
     )  # fmt: skip
+    starts = [e.seq for e in events if e.kind == "start"]
+    job = replace(job, start_seq=starts[-1] if starts else 0)
     lost = str(answer.get("lost", ""))
     said = (lost,) if lost else (tr("Read the job sheet; the unit waits."),)
     after = replace(

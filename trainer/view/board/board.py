@@ -73,6 +73,7 @@ def board(
 ) -> Camera:  # fmt: skip
     """Draws it. ``takes``: kinds that answer now (place, end, part, wire, cover)."""
     plan = plan_of(seen.stands)
+    room, view = view, _beside_bars(seen, view, zoom)
     lie = camera(seen, view, pen.scrolls, zoom)
     made = drawn(seen, held)
     whole = Rect(view.x - lie.x, view.y - lie.y, *lie.size)
@@ -83,7 +84,7 @@ def board(
         pen.nodes.extend(_nodes(seen, held, lie, pen.clip or view, frozenset(takes)))
         for name in picks:
             _picked(pen, name, seen, plan, made, lie)
-    _bars(pen, view, lie)
+    _bars(pen, room, lie)
     return lie
 
 
@@ -174,17 +175,25 @@ def _picked(pen: Pen, name: str, seen: Seen, plan: Plan, made: Drawn, lie: Camer
     pen.ring(lie.point(at), 17.0, "", "action", 3.0)
 
 
-def _bars(pen: Pen, view: Rect, lie: Camera) -> None:
+def _beside_bars(seen: Seen, room: Rect, zoom: float) -> Rect:
+    """The viewport without the bars that it needs."""
+    lie = camera(seen, room, {}, zoom)
+    down, across = lie.size[1] > room.h + 1.0, lie.size[0] > room.w + 1.0
+    wide, high = room.w - TARGET * down, room.h - TARGET * across
+    down, across = down or lie.size[1] > high + 1.0, across or lie.size[0] > wide + 1.0
+    return Rect(room.x, room.y, room.w - TARGET * down, room.h - TARGET * across)
+
+
+def _bars(pen: Pen, room: Rect, lie: Camera) -> None:
     """How far the board is scrolled, when it is, and arrows to page it by clicks."""
-    down, across = lie.size[1] > view.h + 1.0, lie.size[0] > view.w + 1.0
-    if down:
+    view = lie.view
+    if view.w < room.w:
         most = lie.size[1] - view.h
         pen.node(
             "scroll.board", "scroll", view, "board", focus=False, value=f"{most:.0f} {lie.y:.0f}"
         )
-        place = Rect(view.right - TARGET, view.y, TARGET, view.h - (TARGET if across else 0.0))
-        bar(pen, "board", place, lie.y, view.h, lie.size[1])
-    if across:
+        bar(pen, "board", Rect(view.right, view.y, TARGET, view.h), lie.y, view.h, lie.size[1])
+    if view.h < room.h:
         most = lie.size[0] - view.w
         pen.node(
             "scroll.board.x",
@@ -194,5 +203,5 @@ def _bars(pen: Pen, view: Rect, lie: Camera) -> None:
             focus=False,
             value=f"{most:.0f} {lie.x:.0f}",
         )
-        place = Rect(view.x, view.bottom - TARGET, view.w - (TARGET if down else 0.0), TARGET)
+        place = Rect(view.x, view.bottom, view.w, TARGET)
         bar(pen, "board.x", place, lie.x, view.w, lie.size[0], level=True)

@@ -5,6 +5,9 @@ Knows starts as their events carry them; changes nothing.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
 from trainer.report.starts import Start, reference_of, start_of, with_levels
 from trainer.session.text import clock
 from trainer.view import fonts
@@ -13,13 +16,14 @@ from trainer.view.language import tr
 from trainer.view.pen import Pen
 from trainer.view.replay import SLOWED
 from trainer.view.shapes import Rect
+from trainer.view.sheets.moments import STRIP, diagram, strip
 from trainer.view.state import App, Job
 from trainer.view.traces import shown_at, span_of, traces
 from trainer.view.widgets import button, slider
 
 #: Starts by attempt and event, with the relay's levels then.
 _KEPT: dict[tuple[int, int], Start] = {}
-FOOT = 158.0
+FOOT = 164.0 + STRIP
 
 
 def starts_in(job: Job) -> list[int]:
@@ -37,6 +41,11 @@ def start_shown(job: Job) -> Start | None:
             _KEPT.clear()
         _KEPT[key] = with_levels(start_of(event.seq, event.at_ms, event.data), job.events)
     return _KEPT[key]
+
+
+def data_shown(job: Job) -> Mapping[str, Any]:
+    """The data of the start that is shown."""
+    return next((e.data for e in job.events if e.seq == job.start_seq), {})
 
 
 def behind_shown(job: Job) -> Start | None:
@@ -61,7 +70,11 @@ def trace(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
     span = span_of(start, behind)
     at = job.at_s * span
     high = rect.bottom - y - FOOT
-    traces(pen, Rect(rect.x, y, rect.w, high), start, behind, at, job.header.get("scenario"))
+    area = Rect(rect.x, y, rect.w, high)
+    if job.phasors and job.mode != "graded":
+        diagram(pen, area, data_shown(job), at)
+    else:
+        traces(pen, area, start, behind, at, job.header.get("scenario"))
     pen.node("trace.plot", "picture", Rect(rect.x, y, rect.w, high), told(start), focus=False)
     _foot(pen, Rect(rect.x, rect.bottom - FOOT + 4.0, rect.w, FOOT - 4.0), job, start, at, span)
 
@@ -137,6 +150,8 @@ def _foot(pen: Pen, rect: Rect, job: Job, start: Start, at: float, span: float) 
         )
         x += each
     y += 40.0
+    strip(pen, Rect(rect.x, y, rect.w, STRIP), data_shown(job), at, job.slowed)
+    y += STRIP + 4.0
     rows = shown_at(start, at)
     each = rect.w / max(len(rows), 1)
     for n, (title, value) in enumerate(rows):
@@ -145,4 +160,7 @@ def _foot(pen: Pen, rect: Rect, job: Job, start: Start, at: float, span: float) 
         pen.words((x, y + 26.0), value, "body", True, room=each - 6.0)
     if job.mode != "graded":
         label = tr("Hide the grey start") if job.ghost else tr("Show the grey start")
-        button(pen, "trace.ghost", Rect(rect.x, y + 38.0, 170.0, 26.0), label, ("ghost",), "quiet")
+        button(pen, "trace.ghost", Rect(rect.x, y + 40.0, 170.0, 26.0), label, ("ghost",), "quiet")
+        label = tr("Show the waves") if job.phasors else tr("Show phasors")
+        place = Rect(rect.x + 176.0, y + 40.0, 140.0, 26.0)
+        button(pen, "trace.phasors", place, label, ("phasors",), "quiet")

@@ -1,0 +1,127 @@
+"""One instant of a start from the lines its event kept: contacts, shaft, lamp, phasors.
+
+Everything is computed from those lines; nothing is drawn here. Knows numbers; must know no shape.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+#: Light of an incandescent lamp goes with volts to this power. Source: lamp rerating rule of the
+#: trade, exponent 3.4 for light, from memory.
+LIGHT_POWER = 3.4
+#: A drawn lamp changes at most so often in a second; WCAG 2.2, 2.3.1.
+CHANGES_S = 3.0
+#: Lines of a start that are shown as phasors, and what they are called.
+PHASORS = (
+    ("leg_1", "line to ground, leg 1"), ("v_sc", "S to C"), ("run_capacitor_v", "run capacitor"),
+    ("start_capacitor_v", "start capacitor"),
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Moment:
+    """``light`` is 1 for the lamp at the volts before the start; ``angle`` of the shaft in rad."""
+
+    contactor: bool
+    relay_open: bool | None
+    angle: float
+    turns_per_s: float
+    light: float
+    volts: float
+
+
+class Kept:
+    """The near lines of one start as arrays over time since energising."""
+
+    def __init__(self, near: Mapping[str, Any], hz: float = 60.0) -> None:
+        self.hz = hz
+        self.lines = {
+            name: float(row["scale"]) * np.asarray(row["points"], dtype=float)
+            for name, row in near.items()
+        }
+        t = self.lines.pop("t_s", np.zeros(0))
+        self.t = t - t[0] if t.size else t
+        speed = self.lines.get("speed_rad_s", np.zeros(self.t.size))
+        steps = np.diff(self.t) * 0.5 * (speed[1:] + speed[:-1]) if self.t.size > 1 else []
+        self.angle = np.concatenate([[0.0], np.cumsum(steps)]) if self.t.size else np.zeros(0)
+
+    def at(self, name: str, t: float) -> float:
+        line = self.angle if name == "angle" else self.lines.get(name)
+        return 0.0 if line is None or not self.t.size else float(np.interp(t, self.t, line))
+
+    def phasor(self, name: str, t: float) -> complex | None:
+        """Fundamental of the cycle that ends at ``t`` (of the first one before that), as rms and
+        angle against a cosine of the line's frequency: least squares of
+        v = a cos wt + b sin wt + c over its points, V = (a - j b) / sqrt 2.
+        """
+        line = self.lines.get(name)
+        if line is None or self.t.size < 8:
+            return None
+        end = max(t, 1.0 / self.hz)
+        inside = (self.t > end - 1.0 / self.hz) & (self.t <= end)
+        if np.count_nonzero(inside) < 5:
+            return None
+        turn = 2.0 * math.pi * self.hz * self.t[inside]
+        terms = np.stack([np.cos(turn), np.sin(turn), np.ones(turn.size)], axis=1)
+        (a, b, _), *_ = np.linalg.lstsq(terms, line[inside], rcond=None)
+        return complex(a, -b) / math.sqrt(2.0)
+
+
+@lru_cache(maxsize=8)
+def _kept(key: int, hz: float) -> Kept:
+    return Kept(_NEAR[key], hz)
+
+
+_NEAR: dict[int, Mapping[str, Any]] = {}
+
+
+def kept_of(near: Mapping[str, Any], hz: float = 60.0) -> Kept:
+    """The lines of an event, unpacked once."""
+    if id(near) not in _NEAR:
+        if len(_NEAR) > 16:
+            _NEAR.clear()
+            _kept.cache_clear()
+        _NEAR[id(near)] = near
+    return _kept(id(near), hz)
+
+
+def moment(data: Mapping[str, Any], t: float, slowed: float = 1.0) -> Moment:
+    """What is so ``t`` seconds after energising. The lamp steps no oftener than ``CHANGES_S``."""
+    kept = kept_of(data.get("near") or {})
+    out = (data.get("figures") or {}).get("disengage_s")
+    relay = None if "start_capacitor_v" not in kept.lines else out is not None and t >= float(out)
+    step = 1.0 / (CHANGES_S * max(slowed, 1.0))
+    then = math.floor(t / step) * step
+    now, full = abs(kept.phasor("leg_1", then) or 0.0), before_v(data, kept)
+    light = min((now / full) ** LIGHT_POWER, 1.2) if full else 0.0
+    turns = kept.at("speed_rad_s", t) / (2.0 * math.pi)
+    return Moment(t >= 0.0, relay, kept.at("angle", t), turns, light, now)
+
+
+def before_v(data: Mapping[str, Any], kept: Kept) -> float:
+    """Leg 1 before the start: its lowest cycle and the sag that the report made of it."""
+    sag = ((data.get("figures") or {}).get("sag_pct") or {}).get("leg_1")
+    ends = np.arange(1.0, kept.hz * float(kept.t[-1]) if kept.t.size else 0.0) / kept.hz
+    cycles = [abs(v) for end in ends if (v := kept.phasor("leg_1", float(end))) is not None]
+    if not cycles:
+        return 0.0
+    return min(cycles) / (1.0 - float(sag) / 100.0) if sag else max(cycles)
+
+
+def phasors(data: Mapping[str, Any], t: float) -> list[tuple[str, str, complex]]:
+    """(line, what it is called, phasor) turned so that leg 1 stands at angle 0."""
+    kept = kept_of(data.get("near") or {})
+    reference = kept.phasor("leg_1", t)
+    turn = 1.0 if not reference else reference.conjugate() / abs(reference)
+    rows = [(name, words, kept.phasor(name, t)) for name, words in PHASORS]
+    return [(name, words, p * turn) for name, words, p in rows if p is not None]

@@ -1,0 +1,121 @@
+"""One instant of a start as small drawings: contactor, relay, shaft, lamp; and as phasors.
+
+Knows a moment; computes nothing.
+"""
+
+from __future__ import annotations
+
+import cmath
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from trainer.view.language import tr
+from trainer.view.moment import Moment, moment, phasors
+from trainer.view.pen import Pen
+from trainer.view.shapes import Point, Rect
+
+STRIP = 52.0
+#: Inks of phasors, told apart by their names too.
+INKS = ("ink", "action", "danger", "line2")
+
+
+def strip(pen: Pen, rect: Rect, data: Mapping[str, Any], t: float, slowed: float) -> None:
+    now = moment(data, t, slowed)
+    each = rect.w / 4.0
+    y = rect.y + 18.0
+    _contact(pen, (rect.x + 22.0, y), now.contactor, tr("contactor"), rect.x, rect.y, each)
+    if now.relay_open is not None:
+        _contact(
+            pen,
+            (rect.x + each + 22.0, y),
+            not now.relay_open,
+            tr("relay"),
+            rect.x + each,
+            rect.y,
+            each,
+        )
+    _shaft(pen, (rect.x + 2.0 * each + 22.0, y), now, rect.x + 2.0 * each, rect.y, each)
+    _lamp(pen, (rect.x + 3.0 * each + 22.0, y), now, rect.x + 3.0 * each, rect.y, each)
+    said = tr(
+        "contactor {a}, lamp at {n:.0f} % of its light", a=_word(now.contactor), n=100.0 * now.light
+    )
+    pen.node("trace.moment", "picture", rect, said, focus=False)
+
+
+def _word(closed: bool) -> str:
+    return tr("closed") if closed else tr("open")
+
+
+def _contact(pen: Pen, at: Point, closed: bool, name: str, x: float, y: float, room: float) -> None:
+    cx, cy = at
+    pen.line([(cx - 16.0, cy), (cx - 7.0, cy)], "ink", 2.5)
+    pen.line([(cx + 7.0, cy), (cx + 16.0, cy)], "ink", 2.5)
+    tip = cy if closed else cy - 9.0
+    pen.line([(cx - 7.0, cy), (cx + 8.0, tip)], "ink", 2.5)
+    pen.words((x, y + 42.0), f"{name} {_word(closed)}", "tag", room=room - 4.0)
+
+
+def _shaft(pen: Pen, at: Point, now: Moment, x: float, y: float, room: float) -> None:
+    cx, cy = at
+    pen.ring(at, 15.0, "metal", "ink", 2.0)
+    tip = cx + 12.0 * math.cos(now.angle), cy + 12.0 * math.sin(now.angle)
+    pen.line([at, tip], "ink", 3.0)
+    pen.ring(at, 3.0, "ink")
+    words = tr("{n:.0f} turns/s", n=now.turns_per_s)
+    pen.words((x, y + 42.0), words, "tag", room=room - 4.0)
+
+
+def _lamp(pen: Pen, at: Point, now: Moment, x: float, y: float, room: float) -> None:
+    """The lamp's disc is the fuller the brighter; its share is in words."""
+    cx, cy = at
+    pen.ring((cx, cy - 2.0), 13.0, "paper", "ink", 1.5)
+    pen.ring((cx, cy - 2.0), max(12.0 * min(now.light, 1.0), 1.0), "#F2CE5B")
+    pen.box(Rect(cx - 5.0, cy + 10.0, 10.0, 7.0), "metal_edge", "ink", 1.0, 2.0)
+    pen.words((x, y + 42.0), tr("lamp {n:.0f} %", n=100.0 * now.light), "tag", room=room - 4.0)
+
+
+def diagram(pen: Pen, rect: Rect, data: Mapping[str, Any], t: float) -> None:
+    """Phasors of the cycle that ends at this moment, leg 1 to the right."""
+    rows = phasors(data, t)
+    pen.words(
+        (rect.x, rect.y + 10.0),
+        tr("Phasors, rms of the last cycle; leg 1 points right"),
+        "tag",
+        True,
+        room=rect.w,
+    )
+    if not rows:
+        pen.paragraph(
+            Rect(rect.x, rect.y + 24.0, rect.w, 0.0), tr("No waves were kept."), colour="quiet"
+        )
+        return
+    high = rect.h - 26.0 - 18.0 * len(rows)
+    radius = max(min(rect.w, high) / 2.0 - 6.0, 20.0)
+    centre = rect.x + rect.w / 2.0, rect.y + 22.0 + high / 2.0
+    most = max(abs(p) for *_, p in rows) or 1.0
+    pen.ring(centre, radius, "", "rule", 1.0)
+    pen.line([(centre[0] - radius, centre[1]), (centre[0] + radius, centre[1])], "rule")
+    pen.line([(centre[0], centre[1] - radius), (centre[0], centre[1] + radius)], "rule")
+    for n, (_, words, p) in enumerate(rows):
+        ink = INKS[n % len(INKS)]
+        tip = centre[0] + radius * p.real / most, centre[1] - radius * p.imag / most
+        _arrow(pen, centre, tip, ink)
+        y = rect.bottom - 18.0 * (len(rows) - n) + 9.0
+        pen.line([(rect.x, y), (rect.x + 18.0, y)], ink, 3.0)
+        told = f"{tr(words)}: {abs(p):.0f} V, {math.degrees(cmath.phase(p)):+.0f}°".replace(
+            "-", "−"
+        )
+        pen.words((rect.x + 26.0, y), told, "tag", room=rect.w - 28.0)
+
+
+def _arrow(pen: Pen, a: Point, b: Point, ink: str) -> None:
+    pen.line([a, b], ink, 2.5)
+    way = math.atan2(b[1] - a[1], b[0] - a[0])
+    if math.dist(a, b) > 10.0:
+        for turn in (2.6, -2.6):
+            pen.line(
+                [b, (b[0] + 9.0 * math.cos(way + turn), b[1] + 9.0 * math.sin(way + turn))],
+                ink,
+                2.5,
+            )
