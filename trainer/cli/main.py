@@ -32,6 +32,7 @@ class Command(NamedTuple):
 
 COMMANDS: dict[str, Command] = {
     "window": Command("trainer.cli.window", "Open the window; no command at all does so too."),
+    "shots": Command("trainer.cli.shots", "Draw the window's screens into PNG files."),
     "energise": Command("trainer.cli.energise", "Energise a study and report its start."),
     "measure": Command("trainer.cli.measure", "Put a meter between two terminals of a study."),
     "sweep": Command("trainer.cli.sweep", "Repeat a start while one value varies."),

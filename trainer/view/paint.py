@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import OrderedDict
 from collections.abc import Callable, Hashable, Sequence
+from pathlib import Path
 from typing import Any
 
 import pygame
@@ -309,4 +310,14 @@ def picture_of(frame: Frame, painter: Painter) -> pygame.Surface:
     return surface
 
 
-__all__ = ["Painter", "Rect", "picture_of"]
+def write(frame: Frame, painter: Painter, path: Path) -> str:
+    """Writes a frame as a picture; returns why it could not be, or ""."""
+    pygame.font.init()
+    try:
+        pygame.image.save(picture_of(frame, painter), path)
+    except (OSError, pygame.error) as error:
+        return str(error)
+    return ""
+
+
+__all__ = ["Painter", "Rect", "picture_of", "write"]
