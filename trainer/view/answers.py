@@ -44,7 +44,7 @@ def _begun(app: App, request: Data, answer: Data) -> Next:
     mode = header.get("mode", "practice")
     job = Job(
         header, answer["job"], fold(events), events,
-        mode if mode in ("guided", "graded") else "practice", str(request.get("path", "")),
+        "graded" if mode.endswith("graded") else "guided" if mode == "guided" else "practice", str(request.get("path", "")),
         {n: tuple(v) for n, v in found.get("spots", {}).items()},
     )  # fmt: skip
     starts = [e.seq for e in events if e.kind == "start"]

@@ -22,6 +22,10 @@ from trainer.session.opening import opening
 Data = dict[str, Any]
 
 
+#: A graded attempt that a person set for himself.
+SELF_GRADED = "self-graded"
+
+
 class Serving:
     """One person's worker: at most one attempt under way."""
 
@@ -53,7 +57,8 @@ class Serving:
             found = {**found, "hints": _allowed(name, found)}
         found = {**found, "accommodation": float(request.get("accommodation", 1.0))}
         path = Path(request["path"]) if request.get("path") else None
-        header = {**header, "mode": mode}
+        # nobody set this one: it is no instructor's graded attempt and tests no level out
+        header = {**header, "mode": SELF_GRADED if graded else mode}
         if path is not None:
             path.parent.mkdir(parents=True, exist_ok=True)
         self.close()
@@ -141,6 +146,10 @@ class Serving:
         from trainer.view.afterwards import debrief_of
 
         running = self._on()
+        if self.header.get("mode") == SELF_GRADED and not running.bench.over:
+            raise TrainerError(
+                "a graded attempt is debriefed once it is handed over", hint="hand over"
+            )
         return {"page": debrief_of(self.header, running.events)}
 
     def home(self, request: Mapping[str, Any]) -> Data:
@@ -230,7 +239,9 @@ def job_told(name: str, seed: int) -> Data:
     from trainer.scenario.load import load_scenario, scenario_names
 
     if name not in scenario_names() and not name.endswith(".yaml"):
-        return {"title": name, "free": True}
+        from trainer.unit.layout import load_layout
+
+        return {"title": load_layout(name).title.partition(",")[0], "free": True}
     try:
         scenario = load_scenario(name)
     except TrainerError:

@@ -97,7 +97,7 @@ def _panel(
             (0.0, place.y - TITLE / 2.0), title, "tag", True, "ink", "left", place.w + LEFT, "sheet"
         )
     ]
-    for value in steps(axis.low, axis.high, 3):
+    for value in steps(axis.low, axis.high, max(int(place.h / TITLE) - 3, 0)):
         y = axis.at(0.0, value)[1]
         found.append(Line(((place.x, y), (place.right, y)), "rule", 1.0))
         text = f"{value:.0f}".replace("-", "−")

@@ -101,9 +101,9 @@ def _finish(pen: Pen, rect: Rect, app: App, job: Job) -> None:
             ("save study",),
         )
         return
-    if job.mode == "graded":
+    if job.mode == "graded" and not job.bench.over:
         words = tr(
-            "A graded attempt is sealed: hand its file in. The debrief comes when it is released."
+            "The debrief of a graded attempt comes when you have handed over. Nothing can be taken back."
         )
         pen.paragraph(Rect(rect.x, y, rect.w, 0.0), f"{words} {job.path}", colour="quiet")
         return

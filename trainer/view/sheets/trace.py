@@ -111,6 +111,8 @@ def _head(pen: Pen, rect: Rect, job: Job, start: Start, behind: object) -> float
     if behind is not None:
         words += "  ·  " + tr("grey: the start as it is wanted")
     pen.words((rect.x, rect.y + 32.0), words, "tag", colour="quiet", room=rect.w)
+    if job.mode == "graded":
+        return rect.y + 48.0
     return pen.paragraph(Rect(rect.x, rect.y + 42.0, rect.w, 0.0), told(start), bold=True,
                          colour="good" if start.good else "danger", most=3) + 6.0  # fmt: skip
 
