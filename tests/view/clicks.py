@@ -1,8 +1,8 @@
 """From an act to what is pressed and typed for it: read off the table of tools and the forms.
 
 A step is data: ``("press", node)``, ``("choose", node)`` (pressed unless chosen), ``("fill", field,
-text)``, ``("drop",)``, ``("first", node, node, ...)`` (the first that is there). ``perform`` does
-steps on anything that can be seen, pressed and typed into. Knows the screen's names; no bench.
+text)``, ``("if", node)`` (pressed if it is there), ``("first", node, node, ...)`` (the first that
+is there), ``("offer", field, text)`` (its chip if it has one, else typed). ``perform`` does steps on anything that can be seen, pressed and typed into. Knows the screen's names; no bench.
 """
 
 from typing import Any, Protocol
@@ -78,23 +78,25 @@ class Clicks:
         if kind not in ("take off", "put back"):
             return []
         hides = self.layout.covers[act["cover"]].hides
-        hand: list[Step] = [("press", "tool.hand"), ("drop",)]
+        hand: list[Step] = [("press", "tool.hand"), ("if", "option.drop")]
         if kind == "take off":
-            return [*hand, ("first", *(f"cover.{p}" for p in hides))]
-        back = ("press", f"option.back.{act['cover']}")
+            # where something reaches through a cover, pointing at it offers more than its screws
+            off = ("if", f"option.cover.{act['cover']}")
+            return [*hand, ("first", *(f"cover.{p}" for p in hides)), off]
+        back = ("press", f"option.cover.{act['cover']}")
         return [*hand, ("first", *(f"part.{p}" for p in hides)), back]
 
     def _of_part(self, kind: str, act: Act) -> list[Step]:
         if kind not in ON_PART or act.get("by", "key") != "key":
             return []
         field, option = ON_PART[kind]
-        return [("press", "tool.hand"), ("drop",), ("press", f"part.{act[field]}"),
-                ("press", f"option.{option}")]  # fmt: skip
+        seen = ("first", f"part.{act[field]}", f"cover.{act[field]}")
+        return [("press", "tool.hand"), ("if", "option.drop"), seen, ("press", f"option.{option}")]
 
     def _of_end(self, kind: str, act: Act) -> list[Step]:
         """What the hand does to an end by pointing at it, and to see how it was made."""
         end = f"end.{act.get('wire')}.{act.get('end')}"
-        hand: list[Step] = [("press", "tool.hand"), ("drop",)]
+        hand: list[Step] = [("press", "tool.hand"), ("if", "option.drop")]
         if kind == "lift" and act["by"] == "terminal":
             return [*hand, ("press", end)]
         if kind == "land" and act["push"] == "fully":
@@ -145,7 +147,7 @@ def _pick(field: str, kind: str, act: Act) -> Step:
         return ("first", f"end.{act[field]}.a", f"end.{act[field]}.b")
     if kind == "place":
         return ("press", place(act[field]))
-    return ("press", f"part.{act[field]}")
+    return ("first", f"part.{act[field]}", f"cover.{act[field]}")
 
 
 def place(name: str) -> str:
@@ -195,8 +197,8 @@ def perform(screen: Screen, steps: list[Step]) -> None:
         elif what == "offer" and screen.value(rest[0]) != rest[1]:
             chip = f"{rest[0]}.offer.{rest[1]}"
             screen.press(chip) if screen.has(chip) else screen.fill(*rest)
-        elif what == "drop" and screen.has("option.drop"):
-            screen.press("option.drop")
+        elif what == "if" and screen.has(rest[0]):
+            screen.press(rest[0])
 
 
 def covered() -> set[str]:

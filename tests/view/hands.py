@@ -125,7 +125,9 @@ class Hands:
     def node(self, name: str) -> Node:
         found = self.frame.node(name)
         if found is None:
-            raise CannotReach(f"there is no {name} among {[n.name for n in self.frame.nodes]}")
+            kin = name.partition(".")[0]
+            there = [n.name for n in self.frame.nodes if n.name.partition(".")[0] == kin]
+            raise CannotReach(f"there is no {name} but {there[:40]}")
         return found
 
     def bare(self, name: str) -> Point | None:
@@ -214,28 +216,31 @@ def way_to(found: Frame, begin: str, goal: str) -> list[tuple[str, bool]]:
     """The fewest keys from one focus to another on a frame that stays as it is."""
     ways: dict[str, list[tuple[str, bool]]] = {begin: []}
     queue = deque([begin])
-    while queue:
+    every = focus.stops(found)
+    by_name = {n.name: n for n in found.nodes}
+    while queue and goal not in ways:
         here = queue.popleft()
-        if here == goal:
-            return ways[here]
         for key, shift in MOVES:
-            there = moved(found, here, key, shift)
+            there = _moved(found, every, by_name.get(here), here, key, shift)
             if there not in ways:
                 ways[there] = [*ways[here], (key, shift)]
                 queue.append(there)
-    raise CannotReach(f"no keys lead to {goal}")
+    if goal not in ways:
+        raise CannotReach(f"no keys lead to {goal}")
+    return ways[goal]
 
 
-def moved(found: Frame, here: str, key: str, shift: bool) -> str:
+def _moved(
+    found: Frame, every: list[Node], node: Node | None, here: str, key: str, shift: bool
+) -> str:
     """Where one key leads; a node that has a use of its own for the key keeps the focus."""
-    node = found.node(here)
     if key == "tab":
         return focus.along(found, here, -1 if shift else 1)
     if key == "f6":
         return focus.area_after(found, here, -1 if shift else 1)
-    if node is not None and (key in node.keys or node.role == "field"):
+    if node is None or key in node.keys or node.role == "field":
         return here
-    return focus.towards(found, here, key)
+    return focus.nearest(every, node, key)
 
 
 Press = Callable[[Hands, str], None]

@@ -48,9 +48,9 @@ def _tool(app: App, name: str) -> Next:
         return replace(app.with_job(form="list"), compact_sheet=True), []
     tool = BY_NAME[name]
     sheet = "meter" if tool.instrument else job_of(app).sheet
-    changed: dict[str, Any] = {"tool": name, "picks": (), "ask_end": (), "sheet": sheet}
-    if tool.instrument:  # its sheet is wanted, not the form that lies over it
-        changed["form"] = ""
+    changed: dict[str, Any] = {
+        "tool": name, "picks": (), "ask_end": (), "sheet": sheet, "form": "",
+    }  # fmt: skip
     if name != "hand":
         changed["held"] = ""
     return app.with_job(**changed), []
@@ -229,8 +229,24 @@ def _part(app: App, name: str) -> Next:
     return _pick(app, "part", name)
 
 
-def _cover(app: App, name: str) -> Next:
+def _cover(app: App, name: str, part: str) -> Next:
+    """Off it comes, unless something reaches through it: a handle, a lock, or a tool for parts."""
+    job = job_of(app)
+    tool = BY_NAME[job.tool]
+    if tool.picks and tool.picks[0][1] == "part":
+        return _part(app, part)
+    if job.tool == "hand" and (part in job.bench.locks or verbs_of(job, part)):
+        return _part(app, part)
     return act(app, {"act": "take off", "cover": name})
+
+
+def verbs_of(job: Job, part: str) -> Mapping[str, Any]:
+    """What a hand can do to a part, whatever it is set to now."""
+    from trainer.unit.catalogue import electrical
+
+    placed = job.bench.unit.parts.get(part)
+    made = electrical(placed.type, placed.set) if placed is not None else None
+    return made.hand(part) if made is not None else {}
 
 
 def _act(app: App, asked: Mapping[str, Any]) -> Next:

@@ -34,13 +34,18 @@ def towards(frame: Frame, focus: str, way: str) -> str:
     every = stops(frame)
     if here is None or not every:
         return every[0].name if every else ""
+    return nearest(every, here, way)
+
+
+def nearest(every: Sequence[Node], here: Node, way: str) -> str:
+    """The stop that lies nearest in a direction, or where one is."""
     dx, dy = {"left": (-1, 0), "right": (1, 0), "up": (0, -1), "down": (0, 1)}[way]
     x, y = here.rect.centre
-    best, least = focus, math.inf
+    best, least = here.name, math.inf
     for node in every:
-        ahead = (node.rect.centre[0] - x) * dx + (node.rect.centre[1] - y) * dy
-        aside = abs((node.rect.centre[0] - x) * dy) + abs((node.rect.centre[1] - y) * dx)
-        if node.name == focus or ahead <= 1.0:
+        right, down = node.rect.x + node.rect.w / 2.0 - x, node.rect.y + node.rect.h / 2.0 - y
+        ahead, aside = right * dx + down * dy, abs(right * dy) + abs(down * dx)
+        if ahead <= 1.0 or node.name == here.name:
             continue
         cost = ahead + ASIDE * aside
         if cost < least:

@@ -119,7 +119,7 @@ def _nodes(
         here = plan.parts[part.name]
         if part.cover:
             words = f"cover {part.cover} over {part.name}"
-            node(f"cover.{part.name}", "cover", here.rect, words, "cover", part.cover)
+            node(f"cover.{part.name}", "cover", here.rect, words, "cover", part.cover, part.name)
         elif "part" in takes:
             words = f"{called(part.name, here)}, {part.printed}"
             node(f"part.{part.name}", "part", here.rect, words, "part", part.name)

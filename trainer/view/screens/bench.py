@@ -41,9 +41,9 @@ class Places(NamedTuple):
 def places(app: App) -> Places:
     wide, high = app.size
     tall = tray_high(wide, high)
-    opts = options_high(app)
     narrow = wide < NARROW
     clip_w = min(max(wide * 0.32, 340.0), 560.0) if not narrow else min(wide - 20.0, 460.0)
+    opts = options_high(app, (wide if narrow else wide - clip_w - 12.0) - 16.0)
     below = tall + CAPTION + opts
     top = STRIP
     middle = high - top - below
