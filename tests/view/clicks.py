@@ -2,7 +2,8 @@
 
 A step is data: ``("press", node)``, ``("choose", node)`` (pressed unless chosen), ``("fill", field,
 text)``, ``("if", node)`` (pressed if it is there), ``("first", node, node, ...)`` (the first that
-is there), ``("offer", field, text)`` (its chip if it has one, else typed). ``perform`` does steps on anything that can be seen, pressed and typed into. Knows the screen's names; no bench.
+is there), ``("offer", field, text)`` (its chip if it has one, else typed). ``perform`` does steps
+on anything that can be seen, pressed and typed into. Knows the screen's names; no bench.
 """
 
 from typing import Any, Protocol

@@ -167,7 +167,14 @@ class Hands:
                 return
             self.node(name)
             for key, shift in way_to(self.frame, self.app.focus, name):
-                expected = moved(self.frame, self.app.focus, key, shift)
+                expected = _moved(
+                    self.frame,
+                    focus.stops(self.frame),
+                    self.frame.node(self.app.focus),
+                    self.app.focus,
+                    key,
+                    shift,
+                )
                 self.key(key, shift)
                 if self.app.focus != expected:
                     break  # a region scrolled: another way from here

@@ -70,6 +70,7 @@ class Window:
         #: What is to be sent once this time on the clock has come [ms].
         self.later: tuple[int, Message] | None = None
         self.speaker: Speaker | None = None
+        self.owed_s = 0.0
         self._resized()
 
     def run(self, script: Callable[[Window], None] | None = None) -> None:
@@ -127,7 +128,13 @@ class Window:
             return
         from trainer.view.sheets.trace import span_shown
 
-        self.send(("tick", min(seconds, 0.1), span_shown(job)))
+        if self.app.settings.reduced_motion:
+            # four still pictures a second instead of a moving one
+            self.owed_s += seconds
+            if self.owed_s < 0.25:
+                return
+            seconds, self.owed_s = self.owed_s, 0.0
+        self.send(("tick", min(seconds, 0.3), span_shown(job)))
 
     def _event(self, event: pygame.event.Event) -> None:
         if event.type == pygame.QUIT:

@@ -49,7 +49,22 @@ def _focus(app: App, name: str) -> Next:
 
 
 def _typed(app: App, name: str, text: str) -> Next:
-    return app.typed(name, text[:TYPED_MOST]), []
+    after = app.typed(name, text[:TYPED_MOST])
+    if name == "settings.name":
+        return _settings(after, "name", text[:80].strip())
+    return after, []
+
+
+def _dropped(app: App, path: str) -> Next:
+    """A file dropped on the window: an attempt is gone on with, a study opens in the bay."""
+    if path.endswith(".att"):
+        return _resume(app, path)
+    if path.endswith((".yaml", ".yml")):
+        after, first = at_bay.HANDLERS["bay"](app)
+        after, then = at_bay.HANDLERS["study"](after, path)
+        return after, [*first, *then]
+    words = tr("{name} is no attempt (.att) and no study (.yaml).", name=path.rpartition("/")[2])
+    return replace(app, trouble=words), []
 
 
 def _scroll(app: App, name: str, by: float, most: float = 1e9, first: float = 0.0) -> Next:
@@ -129,7 +144,7 @@ def _debrief(app: App) -> Next:
 
 
 HANDLERS: dict[str, Callable[..., Next]] = {
-    "screen": _screen, "back": _back, "focus": _focus, "typed": _typed, "scroll": _scroll,
+    "screen": _screen, "back": _back, "focus": _focus, "typed": _typed, "dropped": _dropped, "scroll": _scroll,
     "trouble": _trouble, "quit": _quit, "settings": _settings, "scale": _scale,
     "exercise": _exercise, "begin": _begin, "resume": _resume, "tour": _tour, "leave": _leave,
     "sheet up": _sheet_up, "debrief": _debrief, "save page": _save_page, "step at": _step_at, "came": came,

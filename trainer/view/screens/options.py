@@ -187,11 +187,12 @@ def _setting(
                   ("set", tool.name, setting.name, value), on)  # fmt: skip
     elif isinstance(setting, Amount):
         shown = app.texts.get(name, f"{float(str(now[setting.name])):g}")
-        unit = fonts.width(setting.unit)
+        told = in_units(setting.unit, float(str(now[setting.name])), app.settings.units)
+        unit = fonts.width(told)
         place = flow.take(138.0 + unit)
         amount(pen, name, Rect(place.x, place.y + 4.0, 132.0, 28.0), tr(setting.label), shown,
                ("step", tool.name, setting.name))  # fmt: skip
-        pen.words((place.x + 138.0, place.y + 18.0), setting.unit, room=unit + 1.0)
+        pen.words((place.x + 138.0, place.y + 18.0), told, room=unit + 1.0)
     else:
         typed = app.texts.get(name, str(now[setting.name]))
         place = flow.take(200.0)
@@ -205,3 +206,16 @@ def _chip(pen: Pen, flow: Flow, name: str, word: str, on: Message, chosen: bool)
     place = flow.take(fonts.width(word, "body", True) + 18.0)
     at = Rect(place.x, place.y + 4.0, place.w, 28.0)
     button(pen, name, at, word, on, "chip", chosen=chosen)
+
+
+#: One N m in pound-force inches, one foot in metres: exact definitions (NIST SP 811, appendix B).
+LBF_IN, FOOT_M = 8.850745767, 0.3048
+
+
+def in_units(unit: str, value: float, units: str) -> str:
+    """The unit of a set value, and the same amount as the person is used to read it."""
+    if unit == "N·m" and units == "US":
+        return f"{unit} = {value * LBF_IN:.0f} lbf·in"
+    if unit == "ft" and units == "SI":
+        return f"{unit} = {value * FOOT_M:.2f} m"
+    return unit

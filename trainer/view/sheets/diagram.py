@@ -78,7 +78,27 @@ def _stacked(pen: Pen, area: Rect, drawings: tuple[Any, ...], job: Job) -> None:
                 )
             )
             pen.node(f"diagram.{d.title}", "picture", where, d.title, focus=False)
+            if job.mode == "guided":
+                _pointed_at(pen, d, where, zoom)
             y += where.h + 16.0
+
+
+def _pointed_at(pen: Pen, drawing: Any, where: Rect, zoom: float) -> None:
+    """Guided: the conductor under the pointer is boxed on the sheet wherever its number stands."""
+    name = pen.hover if pen.hover.startswith("end.") else pen.focus
+    if not name.startswith("end."):
+        return
+    tag = name.removeprefix("end.").rpartition(".")[0]
+    for shape in drawing.everything():
+        if isinstance(shape, plain.Words) and shape.text.partition(" ")[0] == tag:
+            left, top, right, low = shape.bounds
+            place = Rect(
+                where.x + left * zoom,
+                where.y + top * zoom,
+                (right - left) * zoom,
+                (low - top) * zoom,
+            )
+            pen.box(place.inset(-3.0), "", "action", 2.0, 3.0)
 
 
 def shown(shape: plain.Shape) -> list[Shape]:

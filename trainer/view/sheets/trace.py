@@ -17,12 +17,16 @@ from trainer.view.pen import Pen
 from trainer.view.replay import SLOWED
 from trainer.view.shapes import Rect
 from trainer.view.sheets.moments import STRIP, diagram, strip
+from trainer.view.sound import captions as captions_of
+from trainer.view.sound import heard_of
 from trainer.view.state import App, Job
 from trainer.view.traces import shown_at, span_of, traces
 from trainer.view.widgets import button, slider
 
 #: Starts by attempt and event, with the relay's levels then.
 _KEPT: dict[tuple[int, int], Start] = {}
+#: What is heard of the start shown, by start.
+_CAPTIONS: dict[tuple[int, int], list[tuple[float, str]]] = {}
 FOOT = 164.0 + STRIP
 
 
@@ -66,7 +70,7 @@ def trace(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
                       colour="quiet")  # fmt: skip
         return
     behind = behind_shown(job)
-    y = _head(pen, rect, job, start, behind)
+    y = _head(pen, rect, job, start, behind, app.settings.captions)
     span = span_of(start, behind)
     at = job.at_s * span
     high = rect.bottom - y - FOOT
@@ -96,7 +100,19 @@ def told(start: Start) -> str:
     return "; ".join(words) + "."
 
 
-def _head(pen: Pen, rect: Rect, job: Job, start: Start, behind: object) -> float:
+def heard_at(job: Job, start: Start, t: float) -> str:
+    """The caption of what is heard at a moment of the replay."""
+    key = id(start), start.seq
+    if key not in _CAPTIONS:
+        _CAPTIONS.clear()
+        _CAPTIONS[key] = captions_of(heard_of(data_shown(job)))
+    before = [words for at, words in _CAPTIONS[key] if at <= t]
+    return before[-1] if before else tr("nothing is heard yet")
+
+
+def _head(
+    pen: Pen, rect: Rect, job: Job, start: Start, behind: object, captions: bool = False
+) -> float:
     numbers = starts_in(job)
     n = numbers.index(start.seq)
     title = tr("Start {n} of this attempt", n=n + 1)
@@ -108,6 +124,9 @@ def _head(pen: Pen, rect: Rect, job: Job, start: Start, behind: object) -> float
         button(pen, "trace.after", Rect(rect.right - 34.0, rect.y - 3.0, 32.0, 28.0), "→", ("start", after),
                enabled=n < len(numbers) - 1, said=tr("the next start"))  # fmt: skip
     words = clock(start.at_ms)
+    if captions and job.at_s < 1.0:
+        words += "  ·  " + heard_at(job, start, job.at_s * span_shown(job))
+        behind = None
     if behind is not None:
         words += "  ·  " + tr("grey: the start as it is wanted")
     pen.words((rect.x, rect.y + 32.0), words, "tag", colour="quiet", room=rect.w)
