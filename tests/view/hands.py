@@ -9,6 +9,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
+
 from trainer.view import focus
 from trainer.view.focus import kept
 from trainer.view.frames import frame
@@ -223,31 +225,56 @@ def way_to(found: Frame, begin: str, goal: str) -> list[tuple[str, bool]]:
     """The fewest keys from one focus to another on a frame that stays as it is."""
     ways: dict[str, list[tuple[str, bool]]] = {begin: []}
     queue = deque([begin])
-    every = focus.stops(found)
-    by_name = {n.name: n for n in found.nodes}
+    leads = steps_of(found)
     while queue and goal not in ways:
         here = queue.popleft()
-        for key, shift in MOVES:
-            there = _moved(found, every, by_name.get(here), here, key, shift)
+        for press in MOVES:
+            there = leads.get((here, press)) or moved(found, here, *press)
             if there not in ways:
-                ways[there] = [*ways[here], (key, shift)]
+                ways[there] = [*ways[here], press]
                 queue.append(there)
     if goal not in ways:
         raise CannotReach(f"no keys lead to {goal}")
     return ways[goal]
 
 
-def _moved(
-    found: Frame, every: list[Node], node: Node | None, here: str, key: str, shift: bool
-) -> str:
+def steps_of(found: Frame) -> dict[tuple[str, tuple[str, bool]], str]:
+    """(stop, key) -> stop, all at once: a plan, which the keys then prove."""
+    every = focus.stops(found)
+    names = [n.name for n in every]
+    leads = {(n, ("tab", False)): names[k + 1 - len(names)] for k, n in enumerate(names)}
+    leads |= {(n, ("tab", True)): names[k - 1] for k, n in enumerate(names)}
+    x = np.array([n.rect.centre[0] for n in every])
+    y = np.array([n.rect.centre[1] for n in every])
+    right, down = x[None, :] - x[:, None], y[None, :] - y[:, None]
+    ways = {"left": (-right, down), "right": (right, down), "up": (-down, right),
+            "down": (down, right)}  # fmt: skip
+    for way, (ahead, aside) in ways.items():
+        cost = np.where(ahead > 1.0, ahead + focus.ASIDE * abs(aside), np.inf)
+        best = cost.argmin(axis=1)
+        for k, node in enumerate(every):
+            stays = np.isinf(cost[k, best[k]]) or way in node.keys or node.role == "field"
+            leads[node.name, (way, False)] = node.name if stays else names[best[k]]
+    areas: dict[tuple[str, bool], str] = {}
+    for node in every:
+        area = next((a for a in focus.AREAS if node.name.startswith(a)), "")
+        for shift in (False, True):
+            if (area, shift) not in areas:
+                areas[area, shift] = moved(found, node.name, "f6", shift)
+            leads[node.name, ("f6", shift)] = areas[area, shift]
+    return leads
+
+
+def moved(found: Frame, here: str, key: str, shift: bool) -> str:
     """Where one key leads; a node that has a use of its own for the key keeps the focus."""
+    node = found.node(here)
     if key == "tab":
         return focus.along(found, here, -1 if shift else 1)
     if key == "f6":
         return focus.area_after(found, here, -1 if shift else 1)
     if node is None or key in node.keys or node.role == "field":
         return here
-    return focus.nearest(every, node, key)
+    return focus.towards(found, here, key)
 
 
 Press = Callable[[Hands, str], None]
