@@ -5,7 +5,8 @@ Knows tools and the state; changes nothing.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
 from trainer.unit.catalogue import electrical
 from trainer.view import fonts
@@ -16,10 +17,11 @@ from trainer.view.language import tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Message, Rect
 from trainer.view.state import App, Job
-from trainer.view.tools import BY_NAME, Amount, Choice, Line, Tool
-from trainer.view.widgets import amount, button, button_width, field
+from trainer.view.tools import BY_NAME, Amount, Choice, Line, Setting, Tool
+from trainer.view.widgets import Kind, amount, button, button_width, field
 
-LINE = 38.0
+#: Height of a line and of what stands on it, the gap between pieces, a line to type into, offers.
+LINE, HIGH, GAP, FIELD, OFFERS = 36.0, 32.0, 6.0, 200.0, 3
 #: Words of the verbs that a hand does to a part.
 VERBS = {
     "open": "Open", "close": "Close", "call": "Set to call", "uncall": "Set to off",
@@ -28,57 +30,91 @@ VERBS = {
 STATS = {"call": "call", "uncall": "off", "cool": "cool", "heat": "heat"}
 
 
-def options_high(app: App) -> float:
-    job = app.job
-    if job is None:
+@dataclass(frozen=True)
+class Piece:
+    """Something on the line: how wide it is and what draws it. ``glued``: the next one stays by."""
+
+    wide: float
+    draw: Callable[[Pen, Rect], None]
+    glued: bool = False
+
+
+def options_high(app: App, room: float) -> float:
+    """As many lines as the pieces need side by side."""
+    if app.job is None:
         return LINE
-    tool = BY_NAME[job.tool]
-    many = sum(_wide(s) for s in tool.settings) > app.size[0] * 0.62
-    return LINE * (2.0 if many else 1.0)
-
-
-def _wide(setting: object) -> float:
-    if isinstance(setting, Choice):
-        return 60.0 + sum(fonts.width(w, "body", True) + 26.0 for _, w in setting.rows)
-    return 190.0
+    return LINE * (1 + max((line for *_, line in laid(pieces(app, app.job), room)), default=0))
 
 
 def options(pen: Pen, rect: Rect, app: App, job: Job) -> None:
+    for piece, x, line in laid(pieces(app, job), rect.w):
+        place = Rect(rect.x + x, rect.y + LINE * line + 2.0, min(piece.wide, rect.w - x), HIGH)
+        piece.draw(pen, place)
+
+
+def laid(rows: Sequence[Piece], room: float) -> list[tuple[Piece, float, int]]:
+    """(piece, x, line): each after the one before, or on the next line where it does not fit."""
+    found: list[tuple[Piece, float, int]] = []
+    x, line = 0.0, 0
+    for n, piece in enumerate(rows):
+        wide = piece.wide
+        if piece.glued and n + 1 < len(rows):
+            wide += GAP + rows[n + 1].wide
+        glued = n > 0 and rows[n - 1].glued
+        if x + wide > room + 0.1 and x > 0.0 and not glued:
+            x, line = 0.0, line + 1
+        found.append((piece, x, line))
+        x += piece.wide + GAP
+    return found
+
+
+def pieces(app: App, job: Job) -> list[Piece]:
     if job.ask_end:
-        _which(pen, rect, job)
-    elif job.tool == "hand" and job.picks:
-        _part_menu(pen, rect, job, job.picks[0])
-    elif job.held:
-        _held(pen, rect, job)
-    else:
-        _tool(pen, rect, app, job, BY_NAME[job.tool])
+        return _which(job)
+    if job.tool == "hand" and job.picks:
+        return _part_menu(job, job.picks[0])
+    if job.held:
+        return _held(job)
+    return _tool(app, job, BY_NAME[job.tool])
 
 
-def _row(pen: Pen, rect: Rect, words: str, rows: Sequence[tuple[str, str, Message]]) -> None:
+def _words(text: str, bold: bool = False, quiet: bool = False, glued: bool = False) -> Piece:
+    colour = "quiet" if quiet else "ink"
+
+    def draw(pen: Pen, r: Rect) -> None:
+        pen.words((r.x, r.centre[1]), text, "body", bold, colour, room=r.w)
+
+    return Piece(fonts.width(text, "body", bold) + (2.0 if glued else 10.0), draw, glued)
+
+
+def _button(
+    name: str, label: str, on: Message, kind: Kind = "plain", chosen: bool = False
+) -> Piece:
+    def draw(pen: Pen, r: Rect) -> None:
+        button(pen, name, r, label, on, kind, chosen=chosen)
+
+    return Piece(button_width(label) - 8.0, draw)
+
+
+def _row(words: str, rows: Sequence[tuple[str, str, Message]]) -> list[Piece]:
     """Words, then buttons."""
-    room = max(rect.w - sum(button_width(label) + 6.0 for _, label, _ in rows), 80.0)
-    wide = pen.words((rect.x + 4.0, rect.y + 18.0), words, bold=True, room=room)
-    x = rect.x + wide + 16.0
-    for name, label, on in rows:
-        w = button_width(label) - 8.0
-        button(pen, f"option.{name}", Rect(x, rect.y + 2.0, w, 32.0), label, on)
-        x += w + 6.0
+    return [_words(words, bold=True), *(_button(f"option.{n}", t, on) for n, t, on in rows)]
 
 
-def _which(pen: Pen, rect: Rect, job: Job) -> None:
+def _which(job: Job) -> list[Piece]:
     colours = {t: c.colour for t, c in job.bench.unit.conductors.items()}
     rows: list[tuple[str, str, Message]] = []
     for end in job.ask_end:
         tag, side = end.rsplit(".", 1)
         rows.append((f"end.{end}", f"{colours[tag]} {tag}, {side}", ("end", end)))
-    _row(pen, rect, tr("Several ends are here. Which?"), rows)
+    return _row(tr("Several ends are here. Which?"), rows)
 
 
-def _part_menu(pen: Pen, rect: Rect, job: Job, name: str) -> None:
+def _part_menu(job: Job, name: str) -> list[Piece]:
     """What a hand can do to a part, whatever it is set to now."""
     placed = job.bench.unit.parts.get(name)
     if placed is None:
-        return
+        return []
     part = electrical(placed.type, placed.set)
     verbs = part.hand(name) if part is not None else {}
     rows: list[tuple[str, str, Message]] = []
@@ -98,7 +134,7 @@ def _part_menu(pen: Pen, rect: Rect, job: Job, name: str) -> None:
     rows.append(("look", tr("Look closely"), ("act", {"act": "look", "at": name})))
     rows.append(("photo", tr("Photograph"), ("act", {"act": "photograph", "what": name})))
     rows.append(("down", tr("Take out"), ("act", {"act": "take down", "part": name})))
-    _row(pen, rect, name, rows)
+    return _row(name, rows)
 
 
 def _covers_off(job: Job, part: str) -> list[str]:
@@ -107,31 +143,24 @@ def _covers_off(job: Job, part: str) -> list[str]:
     return [c for c, it in covers.items() if part in it.hides and c in job.bench.unit.covers_off]
 
 
-def _held(pen: Pen, rect: Rect, job: Job) -> None:
+def _held(job: Job) -> list[Piece]:
     tag, side = job.held.rsplit(".", 1)
     colour = job.bench.unit.conductors[tag].colour if tag in job.bench.unit.conductors else ""
     words = tr("You hold {colour} {tag}, end {side}. Click where it goes.", colour=colour, tag=tag,
                side=side)  # fmt: skip
-    _row(pen, rect, words, [("drop", tr("Let it hang"), ("drop",))])
+    return _row(words, [("drop", tr("Let it hang"), ("drop",))])
 
 
-def _tool(pen: Pen, rect: Rect, app: App, job: Job, tool: Tool) -> None:
+def _tool(app: App, job: Job, tool: Tool) -> list[Piece]:
     now = values_of(job, tool)
-    x, y = rect.x + 4.0, rect.y
     says = _says(job, tool)
-    if says:
-        room = rect.w if not tool.settings else rect.w * 0.46
-        x += pen.words((x, y + 18.0), tr(says), room=room) + 16.0
+    found = [_words(tr(says))] if says else []
     for setting in tool.settings:
-        need = _wide(setting)
-        if x + need > rect.right and x > rect.x + 10.0 and y == rect.y:
-            x, y = rect.x + 4.0, y + LINE - 2.0
-        x = _setting(pen, app, tool, setting, now, x, y, rect)
+        found += _setting(app, tool, setting, now)
     if tool.by_button and tool.act:
         label = tr("Do it") if tool.settings else tr(tool.label)
-        wide = button_width(label)
-        x = min(x, rect.right - wide)
-        button(pen, "option.do", Rect(x, y + 2.0, wide, 32.0), label, ("carry out",), "main")
+        found.append(_button("option.do", label, ("carry out",), "main"))
+    return found
 
 
 def _says(job: Job, tool: Tool) -> str:
@@ -145,40 +174,45 @@ def _says(job: Job, tool: Tool) -> str:
     return tool.says
 
 
-def _setting(
-    pen: Pen, app: App, tool: Tool, setting: object, now: dict[str, object], x: float, y: float,
-    rect: Rect,
-) -> float:  # fmt: skip
-    name = f"set.{tool.name}"
+def _setting(app: App, tool: Tool, setting: Setting, now: dict[str, object]) -> list[Piece]:
+    label = _words(tr(setting.label), quiet=True, glued=True)
+    name = f"set.{tool.name}.{setting.name}"
     if isinstance(setting, Choice):
-        x += pen.words((x, y + 18.0), tr(setting.label), colour="quiet") + 8.0
-        chosen = str(now[setting.name])
-        for value, word in setting.rows:
-            on = value in chosen.split(",") if setting.name == "items" else value == chosen
-            wide = fonts.width(tr(word), "body", True) + 18.0
-            button(pen, f"{name}.{setting.name}.{value or 'none'}", Rect(x, y + 4.0, wide, 28.0),
-                   tr(word), ("set", tool.name, setting.name, value), "chip", chosen=on)  # fmt: skip
-            x += wide + 4.0
-        return x + 10.0
+        return [label, *_chips(tool, setting, name, str(now[setting.name]))]
     if isinstance(setting, Amount):
-        x += pen.words((x, y + 18.0), tr(setting.label), colour="quiet") + 8.0
-        field_name = f"{name}.{setting.name}"
-        shown = app.texts.get(field_name, f"{float(str(now[setting.name])):g}")
-        amount(pen, field_name, Rect(x, y + 4.0, 132.0, 28.0), tr(setting.label), shown,
-               ("step", tool.name, setting.name))  # fmt: skip
-        return x + 138.0 + pen.words((x + 138.0, y + 18.0), setting.unit) + 10.0
-    assert isinstance(setting, Line)
-    x += pen.words((x, y + 18.0), tr(setting.label), colour="quiet") + 8.0
-    field_name = f"{name}.{setting.name}"
-    typed = app.texts.get(field_name, str(now[setting.name]))
-    wide = 200.0
-    field(pen, field_name, Rect(x, y + 4.0, wide, 28.0), tr(setting.label), typed)
-    x += wide + 6.0
-    for n, offer in enumerate(offered(app, setting.offers)[:3]):
-        w = min(fonts.width(offer, "body", True) + 18.0, 190.0)
-        if x + w > rect.right - 70.0:
-            break
-        button(pen, f"{field_name}.offer{n}", Rect(x, y + 4.0, w, 28.0), offer,
-               ("typed", field_name, offer), "chip", chosen=offer == typed)  # fmt: skip
-        x += w + 4.0
-    return x + 8.0
+        return [label, *_amount(app, tool, setting, name, now)]
+    return [label, *_line(app, setting, name, str(now[setting.name]))]
+
+
+def _chips(tool: Tool, setting: Choice, name: str, chosen: str) -> list[Piece]:
+    found = []
+    for value, word in setting.rows:
+        on = value in chosen.split(",") if setting.name == "items" else value == chosen
+        message = ("set", tool.name, setting.name, value)
+        found.append(_button(f"{name}.{value or 'none'}", tr(word), message, "chip", on))
+    return [replace(p, wide=max(p.wide - 4.0, 36.0)) for p in found]
+
+
+def _amount(
+    app: App, tool: Tool, setting: Amount, name: str, now: dict[str, object]
+) -> list[Piece]:
+    shown = app.texts.get(name, f"{float(str(now[setting.name])):g}")
+    message = ("step", tool.name, setting.name)
+
+    def draw(pen: Pen, r: Rect) -> None:
+        amount(pen, name, r, tr(setting.label), shown, message)
+
+    return [Piece(136.0, draw, glued=True), _words(setting.unit)]
+
+
+def _line(app: App, setting: Line, name: str, first: str) -> list[Piece]:
+    typed = app.texts.get(name, first)
+
+    def draw(pen: Pen, r: Rect) -> None:
+        field(pen, name, r, tr(setting.label), typed)
+
+    found = [Piece(FIELD, draw)]
+    for n, offer in enumerate(offered(app, setting.offers)[:OFFERS]):
+        chip = _button(f"{name}.offer{n}", offer, ("typed", name, offer), "chip", offer == typed)
+        found.append(replace(chip, wide=min(chip.wide, FIELD)))
+    return found

@@ -14,12 +14,13 @@ from trainer.view.pen import Pen
 from trainer.view.replay import SLOWED
 from trainer.view.shapes import Rect
 from trainer.view.state import App, Job
-from trainer.view.traces import shown_at, span_of, traces
-from trainer.view.widgets import button, slider
+from trainer.view.traces import span_of, traces
+from trainer.view.widgets import button, slider, toggle
 
 #: Starts by attempt and event, with the relay's levels then.
 _KEPT: dict[tuple[int, int], Start] = {}
-FOOT = 158.0
+#: Height of scrubber and slow motion beneath the panels.
+FOOT = 92.0
 
 
 def starts_in(job: Job) -> list[int]:
@@ -57,13 +58,13 @@ def trace(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
                       colour="quiet")  # fmt: skip
         return
     behind = behind_shown(job)
-    y = _head(pen, rect, job, start, behind)
+    y = _head(pen, rect, job, start)
     span = span_of(start, behind)
     at = job.at_s * span
     high = rect.bottom - y - FOOT
     traces(pen, Rect(rect.x, y, rect.w, high), start, behind, at, job.header.get("scenario"))
     pen.node("trace.plot", "picture", Rect(rect.x, y, rect.w, high), told(start), focus=False)
-    _foot(pen, Rect(rect.x, rect.bottom - FOOT + 4.0, rect.w, FOOT - 4.0), job, start, at, span)
+    _foot(pen, Rect(rect.x, rect.bottom - FOOT + 4.0, rect.w, FOOT - 4.0), job, at)
 
 
 def told(start: Start) -> str:
@@ -83,7 +84,7 @@ def told(start: Start) -> str:
     return "; ".join(words) + "."
 
 
-def _head(pen: Pen, rect: Rect, job: Job, start: Start, behind: object) -> float:
+def _head(pen: Pen, rect: Rect, job: Job, start: Start) -> float:
     numbers = starts_in(job)
     n = numbers.index(start.seq)
     title = tr("Start {n} of this attempt", n=n + 1)
@@ -94,15 +95,18 @@ def _head(pen: Pen, rect: Rect, job: Job, start: Start, behind: object) -> float
                enabled=n > 0, said=tr("the start before"))  # fmt: skip
         button(pen, "trace.after", Rect(rect.right - 34.0, rect.y - 3.0, 32.0, 28.0), "→", ("start", after),
                enabled=n < len(numbers) - 1, said=tr("the next start"))  # fmt: skip
-    words = clock(start.at_ms)
-    if behind is not None:
-        words += "  ·  " + tr("grey: the start as it is wanted")
-    pen.words((rect.x, rect.y + 32.0), words, "tag", colour="quiet", room=rect.w)
-    return pen.paragraph(Rect(rect.x, rect.y + 42.0, rect.w, 0.0), told(start), bold=True,
+    time = clock(start.at_ms)
+    x = rect.x + pen.words((rect.x, rect.y + 37.0), time, colour="quiet") + 16.0
+    if job.mode != "graded":
+        place = Rect(x, rect.y + 24.0, rect.right - x, 26.0)
+        toggle(
+            pen, "trace.ghost", place, tr("Grey: the start as it is wanted"), job.ghost, ("ghost",)
+        )
+    return pen.paragraph(Rect(rect.x, rect.y + 54.0, rect.w, 0.0), told(start), bold=True,
                          colour="good" if start.good else "danger", most=3) + 6.0  # fmt: skip
 
 
-def _foot(pen: Pen, rect: Rect, job: Job, start: Start, at: float, span: float) -> None:
+def _foot(pen: Pen, rect: Rect, job: Job, at: float) -> None:
     slider(pen, "trace.scrub", Rect(rect.x + 6.0, rect.y, rect.w - 12.0, 42.0), tr("Moment"),
            job.at_s, f"{at:.3f} s", ("scrub",))  # fmt: skip
     play = tr("Pause") if job.playing else tr("Play")
@@ -136,13 +140,3 @@ def _foot(pen: Pen, rect: Rect, job: Job, start: Start, at: float, span: float) 
             chosen=here,
         )
         x += each
-    y += 40.0
-    rows = shown_at(start, at)
-    each = rect.w / max(len(rows), 1)
-    for n, (title, value) in enumerate(rows):
-        x = rect.x + n * each
-        pen.words((x, y + 8.0), title, "tag", colour="quiet", room=each - 6.0)
-        pen.words((x, y + 26.0), value, "body", True, room=each - 6.0)
-    if job.mode != "graded":
-        label = tr("Hide the grey start") if job.ghost else tr("Show the grey start")
-        button(pen, "trace.ghost", Rect(rect.x, y + 38.0, 170.0, 26.0), label, ("ghost",), "quiet")
