@@ -191,14 +191,13 @@ class Painter:
     def _ring(self, o: Ring, surface: pygame.Surface, dx: float, dy: float, s: float) -> None:
         at = dx + o.at[0] * s, dy + o.at[1] * s
         radius = o.radius * s
+        if o.edge and not o.fill:
+            self._open_ring(o, surface, at, radius, s)
+            return
         if o.edge:
             pygame.draw.aacircle(surface, self.ink(o.edge), at, radius)
-            inner = radius - max(o.width * s, 1.0)
-            if o.fill and inner > 0.0:
-                pygame.draw.aacircle(surface, self.ink(o.fill), at, inner)
-            elif not o.fill:
-                self._open_ring(o, surface, at, radius, s)
-        elif o.fill:
+            radius -= max(o.width * s, 1.0)
+        if o.fill and radius > 0.0:
             pygame.draw.aacircle(surface, self.ink(o.fill), at, radius)
 
     def _open_ring(

@@ -154,6 +154,23 @@ def _scope() -> App:
     return more(pose.app, ("tool", "scope"), ("sheet", "meter"))
 
 
+@lru_cache(maxsize=2)
+def _hinted() -> App:
+    pose = Pose().begin(RELAY).act({"act": "hint", "tier": 1}).act({"act": "hint", "tier": 2})
+    return more(pose.app, ("form", "hint"))
+
+
+@lru_cache(maxsize=2)
+def _home() -> App:
+    return _asked_home("nowhere")
+
+
+def _asked_home(folder: str) -> App:
+    pose = Pose()
+    pose.ask({"ask": "home", "folder": folder, "today": TODAY})
+    return pose.app
+
+
 SHEETS: Mapping[str, Build] = {
     "sheet-job": _sheet("job", dead),
     "sheet-job-guided": _guided,
@@ -174,16 +191,10 @@ SHEETS: Mapping[str, Build] = {
     "form-take-wire": form("take wire"),
     "form-hand-over": form("hand over"),
     "form-hint": form("hint"),
-    "form-hint-told": lambda: _hinted(),
+    "form-hint-told": _hinted,
     "form-finish": form("finish"),
     "form-finish-free": form("finish", lambda: _layout("larkspur-row", False)),
 }  # fmt: skip
-
-
-@lru_cache(maxsize=2)
-def _hinted() -> App:
-    pose = Pose().begin(RELAY).act({"act": "hint", "tier": 1}).act({"act": "hint", "tier": 2})
-    return more(pose.app, ("form", "hint"))
 
 
 TRACES: Mapping[str, Build] = {
@@ -213,17 +224,6 @@ PANELS: Mapping[str, Build] = {
 
 
 # pages
-
-
-@lru_cache(maxsize=2)
-def _home() -> App:
-    return _asked_home("nowhere")
-
-
-def _asked_home(folder: str) -> App:
-    pose = Pose()
-    pose.ask({"ask": "home", "folder": folder, "today": TODAY})
-    return pose.app
 
 
 @lru_cache(maxsize=2)

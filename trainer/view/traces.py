@@ -11,21 +11,23 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from trainer.report.startplot import marks, window
+from trainer.report.starts import Levels, Start
 from trainer.report.starts import Line as Kept
-from trainer.report.starts import Start
 from trainer.view import fonts
 from trainer.view.language import later as _
 from trainer.view.language import tr
 from trainer.view.pen import Pen
-from trainer.view.shapes import Layer, Line, Point, Rect, Shape, Words
+from trainer.view.shapes import Box, Layer, Line, Point, Rect, Shape, Words
 
 RPM = 60.0 / (2.0 * math.pi)
 #: Line of a start, its title, what a value is multiplied by, and share of the height.
 PANELS = (
-    ("supply_a", _("Supply, A"), 1.0, 1.0), ("v_sc", _("Start winding S to C, V"), 1.0, 1.35),
+    ("supply_a", _("Supply, A"), 1.0, 1.0), ("v_sc", _("Winding S to C, V"), 1.0, 1.35),
     ("start_capacitor_v", _("Start capacitor, V"), 1.0, 1.0), ("speed_rad_s", _("Speed, rpm"), RPM, 1.0),
 )  # fmt: skip
-LEFT, TITLE, FOOT = 46.0, 18.0, 20.0
+LEFT, TITLE, FOOT = 44.0, 20.0, 20.0
+#: Least height between two values beside a panel, and room for the value under the scrubber.
+TICK, VALUE = 20.0, 48.0
 #: Most values drawn of a line; more than the width has pixels is waste.
 POINTS = 400
 
@@ -71,19 +73,33 @@ def traces(
     top = _marks_high(told, span, rect.w - LEFT)
     room = rect.h - FOOT - top - TITLE * len(shown)
     unit = room / sum(share for *_, share in shown)
-    shapes: list[Shape] = []
+    wide = rect.w - LEFT - 2.0
+    shapes: list[Shape] = [*_named(told, span, Rect(LEFT, 0.0, wide, rect.h - FOOT), top)]
     y = top
     for name, title, times, share in shown:
-        place = Rect(LEFT, y + TITLE, rect.w - LEFT - 2.0, unit * share)
+        place = Rect(LEFT, y + TITLE, wide, unit * share)
         shapes += _panel(start, behind, name, tr(title), times, place, span)
         y = place.bottom
-    shapes += _time(span, Rect(LEFT, y, rect.w - LEFT - 2.0, FOOT))
-    shapes += _named(told, span, Rect(LEFT, 0.0, rect.w - LEFT - 2.0, y), top)
+    shapes += _time(span, Rect(LEFT, y, wide, FOOT))
     kept = ("trace", key, start.seq, behind is not None, round(rect.w), round(rect.h), span)
     pen.add(Layer(kept, rect, tuple(shapes)))
     if at_s is not None:
-        x = rect.x + LEFT + (rect.w - LEFT - 2.0) * min(at_s / span, 1.0)
-        pen.line([(x, rect.y + top), (x, rect.y + y)], "danger", 1.6)
+        _scrubbed(pen, rect, start, at_s, span, top, unit)
+
+
+def _scrubbed(
+    pen: Pen, rect: Rect, start: Start, at_s: float, span: float, top: float, unit: float
+) -> None:
+    """A line at the moment that is looked at, and the value of each panel there."""
+    y = rect.y + top
+    values = dict(shown_at(start, at_s))
+    for name, _title, _times, share in PANELS:
+        if name in start.waves:
+            at = rect.right - 2.0, y + TITLE / 2.0
+            pen.words(at, values[name], "tag", True, align="right", room=VALUE)
+            y += TITLE + unit * share
+    x = rect.x + LEFT + (rect.w - LEFT - 2.0) * min(at_s / span, 1.0)
+    pen.line([(x, rect.y + top + TITLE), (x, y)], "danger", 1.6)
 
 
 def _panel(
@@ -92,12 +108,8 @@ def _panel(
 ) -> list[Shape]:  # fmt: skip
     levels = start.levels if name == "v_sc" else None
     axis = Axis(place, span, *_range(start, behind, name, times, span, levels))
-    found: list[Shape] = [
-        Words(
-            (0.0, place.y - TITLE / 2.0), title, "tag", True, "ink", "left", place.w + LEFT, "sheet"
-        )
-    ]
-    for value in steps(axis.low, axis.high, max(int(place.h / TITLE) - 3, 0)):
+    found = _titled(title, levels, place)
+    for value in steps(axis.low, axis.high, max(int(place.h // TICK) - 1, 1)):
         y = axis.at(0.0, value)[1]
         found.append(Line(((place.x, y), (place.right, y)), "rule", 1.0))
         text = f"{value:.0f}".replace("-", "−")
@@ -110,22 +122,29 @@ def _panel(
     if name in start.rms and name != "speed_rad_s":
         found.append(_course(axis, start.rms[name], times, "ink", 2.2))
     if levels is not None:
-        for value, word in ((levels.pickup_v, tr("pickup")), (levels.dropout_v, tr("drop-out"))):
+        for value in (levels.pickup_v, levels.dropout_v):
             y = axis.at(0.0, value)[1]
             found.append(Line(((place.x, y), (place.right, y)), "danger", 1.2, dashed=True))
-            text = f"{word} {value:.0f} V"
-            found.append(
-                Words(
-                    (place.right - 2.0, y - 7.0),
-                    text,
-                    "tag",
-                    False,
-                    "danger",
-                    "right",
-                    140.0,
-                    "sheet",
-                )
-            )
+    return found
+
+
+def _titled(title: str, levels: Levels | None, place: Rect) -> list[Shape]:
+    """The panel's title, and what its dashed lines are; the upper one is pickup."""
+    y, wide = place.y - TITLE / 2.0, fonts.width(title, "tag", True)
+    found: list[Shape] = [
+        Box(Rect(0.0, y - 8.0, wide + 4.0, 16.0), "sheet"),
+        Words((0.0, y), title, "tag", True, "ink", "left", place.w + LEFT, "sheet"),
+    ]
+    if levels is not None:
+        text = tr("pickup {pickup:.0f}, drop-out {dropout:.0f}", pickup=levels.pickup_v,
+                  dropout=levels.dropout_v)  # fmt: skip
+        room = place.right - wide - 14.0 - VALUE
+        text = fonts.shorten(text, room, "tag")
+        long = fonts.width(text, "tag")
+        found += [
+            Box(Rect(wide + 10.0, y - 8.0, long + 4.0, 16.0), "sheet"),
+            Words((wide + 12.0, y), text, "tag", False, "danger", "left", room, "sheet"),
+        ]
     return found
 
 
@@ -226,10 +245,10 @@ def value_at(line: Kept, t: float) -> float:
 
 
 def shown_at(start: Start, t: float) -> Sequence[tuple[str, str]]:
-    """Names and values under the scrubber."""
+    """Panels and their values under the scrubber."""
     rows = []
-    for name, title, times, _share in PANELS:
+    for name, _title, times, _share in PANELS:
         source = start.rms if name in ("supply_a", "v_sc") and name in start.rms else start.waves
         if name in source:
-            rows.append((tr(title), f"{times * value_at(source[name], t):.0f}"))
+            rows.append((name, f"{times * value_at(source[name], t):.0f}".replace("-", "−")))
     return rows

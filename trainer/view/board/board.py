@@ -127,7 +127,7 @@ def _nodes(
     for end in seen.ends:
         if end.name in made.flags:
             rect = made.flags[end.name]
-            place = rect if end.on else Rect(rect.x - 1.0, rect.y, rect.w + 2.0, 58.0)
+            place = Rect(rect.x - 0.5, rect.y, rect.w + 1.0, rect.h if end.on else 58.0)
             node(f"end.{end.name}", "end", place, words_of(end), "end", end.name, grab=True)
     x, y = plan.plate.x + CHASSIS[0], plan.plate.y + CHASSIS[1]
     node("place.chassis", "place", _about((x, y)), "chassis, bare metal", "place", "chassis",

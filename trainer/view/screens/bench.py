@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from trainer.session.text import clock
+from trainer.view import fonts
 from trainer.view.board.board import board
 from trainer.view.board.seen import Seen, seen
 from trainer.view.language import tr
@@ -24,6 +25,8 @@ from trainer.view.tools import BY_NAME
 #: Below this width the clipboard lies over the board when it is asked for [logical px].
 NARROW = 940.0
 CAPTION = 28.0
+#: Most lines of the caption; an answer with so many line breaks is a list.
+LINES_MOST, LISTED = 2, 4
 
 
 class Places(NamedTuple):
@@ -43,17 +46,16 @@ def places(app: App) -> Places:
     tall = tray_high(wide, high)
     narrow = wide < NARROW
     clip_w = min(max(wide * 0.32, 340.0), 560.0) if not narrow else min(wide - 20.0, 460.0)
-    opts = options_high(app, (wide if narrow else wide - clip_w - 12.0) - 16.0)
-    below = tall + CAPTION + opts
-    top = STRIP
-    middle = high - top - below
     board_w = wide if narrow else wide - clip_w - 12.0
+    opts = options_high(app, board_w - 24.0)
+    said = caption_high(app, board_w - 24.0)
+    top = STRIP
+    middle = high - top - (tall + said + opts)
     clip = Rect(wide - clip_w - 8.0, top + 8.0, clip_w, high - top - tall - 16.0)
-    left = wide if narrow else board_w
     return Places(
         Rect(0.0, 0.0, wide, STRIP), Rect(4.0, top + 2.0, board_w - 8.0, middle - 4.0), clip,
-        Rect(12.0, top + middle, left - 24.0, CAPTION),
-        Rect(8.0, top + middle + CAPTION, left - 16.0, opts),
+        Rect(12.0, top + middle, board_w - 24.0, said),
+        Rect(12.0, top + middle + said, board_w - 24.0, opts),
         Rect(0.0, high - tall, wide, tall), narrow,
     )  # fmt: skip
 
@@ -87,16 +89,50 @@ def picks_of(job: Job) -> tuple[str, ...]:
     return (*job.picks, *((job.held,) if job.held else ()))
 
 
-def caption(pen: Pen, rect: Rect, job: Job) -> None:
-    """One line of what just happened and was heard."""
-    words = " ".join(job.said) if job.said else ""
+def said_of(job: Job) -> str:
+    """What just happened on one line; a list is left to the clipboard."""
     if job.busy:
-        words = tr("…")
+        return tr("…")
+    found = []
+    for words in job.said:
+        first, _, rest = words.partition("\n")
+        if rest.count("\n") >= LISTED:
+            found.append(tr("{what}: see the clipboard.", what=first.rstrip(":. ")))
+        else:
+            found.append(" ".join(words.split()))
+    return " ".join(found)
+
+
+def caption_lines(job: Job, room: float) -> tuple[str, ...]:
+    """At most two lines; what is longer is whole on the Job sheet."""
+    lines = fonts.wrap(said_of(job), room)
+    if len(lines) <= LINES_MOST:
+        return lines
+    more = tr("(more on the Job sheet)")
+    rest = fonts.shorten(" ".join(lines[1:]), room - fonts.width(f" {more}"))
+    return lines[0], f"{rest} {more}"
+
+
+def _time_wide(job: Job) -> float:
+    return fonts.width(clock(job.bench.at_ms), "body", True) + 12.0
+
+
+def caption_high(app: App, room: float) -> float:
+    if app.job is None:
+        return CAPTION
+    lines = caption_lines(app.job, room - _time_wide(app.job))
+    return CAPTION + fonts.height() * (len(lines) - 1)
+
+
+def caption(pen: Pen, rect: Rect, job: Job) -> None:
+    """What just happened and was heard, and when."""
     time = clock(job.bench.at_ms)
-    wide = pen.words((rect.x, rect.centre[1]), time, bold=True)
-    x = rect.x + wide + 12.0
-    pen.words((x, rect.centre[1]), words, room=rect.right - x)
-    pen.node("caption", "status", rect, words or time, focus=False)
+    y = rect.y + CAPTION / 2.0
+    pen.words((rect.x, y), time, bold=True)
+    x = rect.x + _time_wide(job)
+    for n, line in enumerate(caption_lines(job, rect.right - x)):
+        pen.words((x, y + n * fonts.height()), line, room=rect.right - x)
+    pen.node("caption", "status", rect, said_of(job) or time, focus=False)
 
 
 def board_seen(app: App) -> Seen:

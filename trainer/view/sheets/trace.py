@@ -20,14 +20,15 @@ from trainer.view.sheets.moments import STRIP, diagram, strip
 from trainer.view.sound import captions as captions_of
 from trainer.view.sound import heard_of
 from trainer.view.state import App, Job
-from trainer.view.traces import shown_at, span_of, traces
-from trainer.view.widgets import button, slider
+from trainer.view.traces import span_of, traces
+from trainer.view.widgets import button, slider, toggle
 
 #: Starts by attempt and event, with the relay's levels then.
 _KEPT: dict[tuple[int, int], Start] = {}
 #: What is heard of the start shown, by start.
 _CAPTIONS: dict[tuple[int, int], list[tuple[float, str]]] = {}
-FOOT = 164.0 + STRIP
+#: Height of scrubber, slow motion and moment beneath the panels.
+FOOT = 92.0 + STRIP
 
 
 def starts_in(job: Job) -> list[int]:
@@ -70,7 +71,7 @@ def trace(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
                       colour="quiet")  # fmt: skip
         return
     behind = behind_shown(job)
-    y = _head(pen, rect, job, start, behind, app.settings.captions)
+    y = _head(pen, rect, job, start, app.settings.captions)
     span = span_of(start, behind)
     at = job.at_s * span
     high = rect.bottom - y - FOOT
@@ -80,7 +81,7 @@ def trace(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
     else:
         traces(pen, area, start, behind, at, job.header.get("scenario"))
     pen.node("trace.plot", "picture", Rect(rect.x, y, rect.w, high), told(start), focus=False)
-    _foot(pen, Rect(rect.x, rect.bottom - FOOT + 4.0, rect.w, FOOT - 4.0), job, start, at, span)
+    _foot(pen, Rect(rect.x, rect.bottom - FOOT + 4.0, rect.w, FOOT - 4.0), job, at)
 
 
 def told(start: Start) -> str:
@@ -110,9 +111,7 @@ def heard_at(job: Job, start: Start, t: float) -> str:
     return before[-1] if before else tr("nothing is heard yet")
 
 
-def _head(
-    pen: Pen, rect: Rect, job: Job, start: Start, behind: object, captions: bool = False
-) -> float:
+def _head(pen: Pen, rect: Rect, job: Job, start: Start, captions: bool) -> float:
     numbers = starts_in(job)
     n = numbers.index(start.seq)
     title = tr("Start {n} of this attempt", n=n + 1)
@@ -126,17 +125,19 @@ def _head(
     words = clock(start.at_ms)
     if captions and job.at_s < 1.0:
         words += "  ·  " + heard_at(job, start, job.at_s * span_shown(job))
-        behind = None
-    if behind is not None:
-        words += "  ·  " + tr("grey: the start as it is wanted")
     pen.words((rect.x, rect.y + 32.0), words, "tag", colour="quiet", room=rect.w)
     if job.mode == "graded":
         return rect.y + 48.0
-    return pen.paragraph(Rect(rect.x, rect.y + 42.0, rect.w, 0.0), told(start), bold=True,
+    wide = rect.w * 0.62
+    place = Rect(rect.x, rect.y + 44.0, wide, 26.0)
+    toggle(pen, "trace.ghost", place, tr("Grey: as it is wanted"), job.ghost, ("ghost",))
+    place = Rect(rect.x + wide, rect.y + 44.0, rect.w - wide, 26.0)
+    toggle(pen, "trace.phasors", place, tr("Phasors"), job.phasors, ("phasors",))
+    return pen.paragraph(Rect(rect.x, rect.y + 74.0, rect.w, 0.0), told(start), bold=True,
                          colour="good" if start.good else "danger", most=3) + 6.0  # fmt: skip
 
 
-def _foot(pen: Pen, rect: Rect, job: Job, start: Start, at: float, span: float) -> None:
+def _foot(pen: Pen, rect: Rect, job: Job, at: float) -> None:
     slider(pen, "trace.scrub", Rect(rect.x + 6.0, rect.y, rect.w - 12.0, 42.0), tr("Moment"),
            job.at_s, f"{at:.3f} s", ("scrub",))  # fmt: skip
     play = tr("Pause") if job.playing else tr("Play")
@@ -170,18 +171,4 @@ def _foot(pen: Pen, rect: Rect, job: Job, start: Start, at: float, span: float) 
             chosen=here,
         )
         x += each
-    y += 40.0
-    strip(pen, Rect(rect.x, y, rect.w, STRIP), data_shown(job), at, job.slowed)
-    y += STRIP + 4.0
-    rows = shown_at(start, at)
-    each = rect.w / max(len(rows), 1)
-    for n, (title, value) in enumerate(rows):
-        x = rect.x + n * each
-        pen.words((x, y + 8.0), title, "tag", colour="quiet", room=each - 6.0)
-        pen.words((x, y + 26.0), value, "body", True, room=each - 6.0)
-    if job.mode != "graded":
-        label = tr("Hide the grey start") if job.ghost else tr("Show the grey start")
-        button(pen, "trace.ghost", Rect(rect.x, y + 40.0, 170.0, 26.0), label, ("ghost",), "quiet")
-        label = tr("Show the waves") if job.phasors else tr("Show phasors")
-        place = Rect(rect.x + 176.0, y + 40.0, 140.0, 26.0)
-        button(pen, "trace.phasors", place, label, ("phasors",), "quiet")
+    strip(pen, Rect(rect.x, y + 40.0, rect.w, STRIP), data_shown(job), at, job.slowed)
