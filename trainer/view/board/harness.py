@@ -6,7 +6,7 @@ know no state of the program.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -53,7 +53,9 @@ def harness(seen: Seen, plan: Plan, router: Router, held: str = "") -> Drawn:
     for end in seen.ends:
         if end.name in exits and exits[end.name] is not None and _shown(end, seen):
             shapes += _end_shapes(end, plan, free)
-            flags[end.name] = _flag_rect(end, plan, free, stacked)
+            flags[end.name] = _clear(
+                _flag_rect(end, plan, free, stacked), end, plan, flags.values()
+            )
     for end in seen.ends:
         if end.name in flags:
             shapes += _flag(end, flags[end.name], end.name == held)
@@ -165,6 +167,19 @@ def _flag_rect(
     away = 2.0 + (wide if dx else high) / 2.0 + n * ((wide if dx else high) + 2.0)
     x, y = spot.edge[0] + dx * away, spot.edge[1] + dy * away
     return Rect(x - wide / 2.0, y - high / 2.0, wide, high)
+
+
+def _clear(flag: Rect, end: SeenEnd, plan: Plan, others: Iterable[Rect]) -> Rect:
+    """The flag moved outwards until it lies on no other; where it was when that does not help."""
+    if end.on not in plan.spots:
+        return flag
+    dx, dy = STEPS[plan.spots[end.on].out]
+    taken = list(others)
+    for n in range(6):
+        moved = flag.moved(7.0 * n * dx, 7.0 * n * dy)
+        if not any(moved.inset(1.5).meets(t) for t in taken):
+            return moved
+    return flag
 
 
 def _flag(end: SeenEnd, rect: Rect, held: bool) -> Iterator[Shape]:

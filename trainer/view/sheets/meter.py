@@ -5,14 +5,16 @@ Knows the bench; changes nothing.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
+from trainer.view import fonts
 from trainer.view.board.seen import Seen
 from trainer.view.language import tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Message, Rect
 from trainer.view.state import App, Job
+from trainer.view.theme import TARGET
 from trainer.view.tools import BY_NAME
 from trainer.view.widgets import button, button_width, choice, scrolled
 
@@ -27,14 +29,32 @@ def meter(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
 
     name = BY_NAME[job.tool].instrument or job.bench.instrument or "meter"
     kind = INSTRUMENTS.get(name)
-    y = _instrument(pen, Rect(rect.x, rect.y, rect.w, BODY), job, name, kind.name if kind else name)
-    if kind is not None:
-        rows = [(s, s) for s in kind.settings]
-        now = job.bench.setting_of(name) if job.bench.instrument == name else ""
-        pen.words((rect.x, y + 12.0), tr("Take it up, set to"), colour="quiet", room=rect.w)
-        y = choice(pen, f"select.{name}", (rect.x, y + 26.0), rect.w, rows, now, ("select", name))
-        y = _checks(pen, Rect(rect.x, y + 8.0, rect.w, 34.0), name)
-    _readings(pen, Rect(rect.x, y + 8.0, rect.w, rect.bottom - y - 8.0), job)
+    rows = [(e.seq, e.data) for e in job.events if e.kind == "read"][::-1]
+    room = rect.w - TARGET - 4.0
+    high = BODY + 6.0 + _settings_high(kind.settings if kind else (), room) + 40.0 + len(rows) * ROW
+    with scrolled(pen, "meter", rect, max(high, 0.0)) as place:
+        y = _instrument(
+            pen, Rect(place.x, place.y, place.w, BODY), job, name, kind.name if kind else name
+        )
+        if kind is not None:
+            settings = [(s, s) for s in kind.settings]
+            now = job.bench.setting_of(name) if job.bench.instrument == name else ""
+            pen.words((place.x, y + 12.0), tr("Take it up, set to"), colour="quiet", room=place.w)
+            at = place.x, y + 26.0
+            y = choice(pen, f"select.{name}", at, place.w, settings, now, ("select", name))
+            y = _checks(pen, Rect(place.x, y + 8.0, place.w, 34.0), name)
+        _readings(pen, Rect(place.x, y + 10.0, place.w, 0.0), rows, job)
+
+
+def _settings_high(settings: Sequence[str], room: float) -> float:
+    """Height of the settings' chips, the line above them and the checks below."""
+    x, lines = 0.0, 1
+    for word in settings:
+        wide = min(max(fonts.width(word, "body", True) + 20.0, 36.0), room)
+        if x + wide > room + 0.1 and x > 0.0:
+            x, lines = 0.0, lines + 1
+        x += wide + 6.0
+    return 26.0 + 34.0 * lines + 56.0 if settings else 0.0
 
 
 def _instrument(pen: Pen, rect: Rect, job: Job, name: str, called: str) -> float:
@@ -89,18 +109,18 @@ def _checks(pen: Pen, rect: Rect, name: str) -> float:
     return rect.bottom
 
 
-def _readings(pen: Pen, rect: Rect, job: Job) -> None:
+def _readings(
+    pen: Pen, rect: Rect, rows: Sequence[tuple[int, Mapping[str, Any]]], job: Job
+) -> None:
     """Every reading, the newest first; one can be cited in the notebook."""
     pen.words((rect.x, rect.y + 11.0), tr("Readings"), "heading", True)
-    rows = [(e.seq, e.data) for e in job.events if e.kind == "read"][::-1]
-    area = Rect(rect.x, rect.y + 28.0, rect.w, max(rect.h - 28.0, 0.0))
+    y = rect.y + 28.0
     if not rows:
-        pen.paragraph(area, tr("None taken yet."), colour="quiet")
-        return
-    with scrolled(pen, "readings", area, len(rows) * ROW) as place:
-        for n, (seq, data) in enumerate(rows):
-            row = Rect(place.x, place.y + n * ROW, place.w, ROW - 2.0)
-            reading(pen, row, seq, data, f"reading.{seq}", seq in job.cited, ("cite", seq))
+        pen.words((rect.x, y + 10.0), tr("None taken yet."), colour="quiet", room=rect.w)
+    for seq, data in rows:
+        place = Rect(rect.x, y, rect.w, ROW - 2.0)
+        reading(pen, place, seq, data, f"reading.{seq}", seq in job.cited, ("cite", seq))
+        y += ROW
 
 
 def reading(

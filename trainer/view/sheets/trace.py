@@ -154,8 +154,9 @@ def _foot(pen: Pen, rect: Rect, job: Job, at: float) -> None:
     x = rect.x + 100.0
     pen.words((x, y + 16.0), tr("slower"), "tag", colour="quiet")
     x += fonts.width(tr("slower"), "tag") + 6.0
-    each = (rect.right - x) / len(SLOWED)
-    for n in SLOWED:
+    paces = SLOWED if rect.right - x >= 27.0 * len(SLOWED) else SLOWED[::2]
+    each = (rect.right - x) / len(paces)
+    for n in paces:
         place = Rect(x, y + 1.0, each - 2.0, 30.0)
         here = n == job.slowed
         pen.box(place, "wash" if here else "", "action" if here else "", 1.0, 4.0)
