@@ -11,6 +11,7 @@ from contextlib import contextmanager
 from typing import Literal
 
 from trainer.view import fonts
+from trainer.view.language import tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Message, Point, Rect
 from trainer.view.theme import TARGET
@@ -144,13 +145,13 @@ def stepper(pen: Pen, name: str, rect: Rect, label: str, shown: str, on: Message
         Rect(rect.x, rect.y, side, rect.h),
         "−",
         (*on, -1),
-        said=f"{label}, less",
+        said=tr("{what}, less", what=label),
     )
     pen.words(
         (rect.centre[0], rect.centre[1]), shown, bold=True, align="middle", room=rect.w - 2 * side
     )
     place = Rect(rect.right - side, rect.y, side, rect.h)
-    button(pen, f"{name}.more", place, "+", (*on, 1), said=f"{label}, more")
+    button(pen, f"{name}.more", place, "+", (*on, 1), said=tr("{what}, more", what=label))
 
 
 def amount(pen: Pen, name: str, rect: Rect, label: str, text: str, on: Message) -> None:
@@ -158,9 +159,9 @@ def amount(pen: Pen, name: str, rect: Rect, label: str, text: str, on: Message) 
     side = rect.h
     less = Rect(rect.x, rect.y, side, side)
     more = Rect(rect.right - side, rect.y, side, side)
-    button(pen, f"{name}.less", less, "−", (*on, -1), said=f"{label}, less")
+    button(pen, f"{name}.less", less, "−", (*on, -1), said=tr("{what}, less", what=label))
     field(pen, name, Rect(less.right + 3.0, rect.y, rect.w - 2 * side - 6.0, rect.h), label, text)
-    button(pen, f"{name}.more", more, "+", (*on, 1), said=f"{label}, more")
+    button(pen, f"{name}.more", more, "+", (*on, 1), said=tr("{what}, more", what=label))
 
 
 def toggle(pen: Pen, name: str, rect: Rect, label: str, is_on: bool, on: Message) -> None:
@@ -235,7 +236,7 @@ def bar(
             ("on", Rect(rect.right - TARGET, rect.bottom - TARGET, TARGET, TARGET), step, offset < most))  # fmt: skip
     for end, place, by, can in ends:
         _arrow(pen, place, level, by > 0.0, can, pen.is_over(f"page.{name}.{end}"))
-        label = f"{name}: {end}"
+        label = f"{name}: {tr('back') if by < 0.0 else tr('on')}"
         on = ("scroll", name, by, most, offset) if can else ()
         pen.node(f"page.{name}.{end}", "page", place, label, on, enabled=can, focus=False)
 

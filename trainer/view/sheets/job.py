@@ -70,7 +70,7 @@ def _reading(pen: Pen, rect: Rect, job: Job) -> float:
     if job.bench.told:
         words = tr("Told: {who}.", who=", ".join(job.bench.told))
         y = pen.paragraph(Rect(rect.x, y, rect.w, 0.0), words)
-    worn = ", ".join(sorted(job.bench.ppe))
+    worn = ", ".join(tr(p) for p in sorted(job.bench.ppe))
     if worn:
         y = pen.paragraph(Rect(rect.x, y, rect.w, 0.0), tr("You wear: {what}.", what=worn))
     return y
