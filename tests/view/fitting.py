@@ -46,10 +46,9 @@ def _of_words(words: Words, clip: Rect | None) -> str:
     if words.room and wide > words.room + SLACK:
         return f"{words.text!r} is {wide:.0f} wide in a room of {words.room:.0f}"
     left = words.at[0] - {"left": 0.0, "middle": wide / 2.0, "right": wide}[words.align]
-    if clip is not None and not words.room:
-        if left < clip.x - SLACK or left + wide > clip.right + SLACK:
-            return f"{words.text!r} reaches from {left:.0f} to {left + wide:.0f}"
-    return ""
+    right = left + wide
+    inside = clip is None or (left >= clip.x - SLACK and right <= clip.right + SLACK)
+    return "" if words.room or inside else f"{words.text!r} reaches from {left:.0f} to {right:.0f}"
 
 
 def _of_node(frame: Frame, node: Node, window: Rect) -> str:
@@ -63,8 +62,12 @@ def _of_node(frame: Frame, node: Node, window: Rect) -> str:
     return "" if node.rect.within(reach, 1.0) else f"{node.name} {node.rect} is outside {reach}"
 
 
+def every_word(frame: Frame) -> list[Words]:
+    """All words of a frame, those on layers too."""
+    return [words for words, _ in placed(frame.shapes, Rect(0.0, 0.0, *frame.size))]
+
+
 def shortened(frame: Frame, texts: Collection[str]) -> list[str]:
     """Words of these texts that are shown with an ellipsis because they had no room."""
-    window = Rect(0.0, 0.0, *frame.size)
-    stems = [w.text[:-1] for w, _ in placed(frame.shapes, window) if w.text.endswith(CUT)]
-    return [s for s in stems if any(t.startswith(s) and t != s + CUT for t in texts)]
+    cut = [w.text for w in every_word(frame) if w.text.endswith(CUT)]
+    return [w for w in cut if w not in texts and any(t.startswith(w[:-1]) for t in texts)]

@@ -9,13 +9,18 @@ from functools import cache
 
 from tests.view.hands import Hands
 from trainer.session.acts import ACTS
+from trainer.view.mishaps import CALL, OFF
 from trainer.view.posing import TODAY
 from trainer.view.screens.tour import PAGES
-from trainer.view.shots import CALL
 from trainer.view.state import App
 from trainer.view.tools import TOOLS
 from trainer.view.update import update
 
+ACTS_DONE = (
+    CALL, {"act": "wait", "seconds": 1.0}, OFF,
+    {"act": "select", "instrument": "meter", "setting": "V ac"},
+    {"act": "measure", "red": "chassis", "black": "chassis", "why": "test"},
+)  # fmt: skip
 UNIT, JOB = "larkspur-row", "potential-relay-and-start-capacitor"
 
 
@@ -44,8 +49,7 @@ def started() -> App:
     """A unit as built, energised once, a reading taken."""
     hands = Hands()
     hands.begin(UNIT)
-    for act in (*CALL, {"act": "select", "instrument": "meter", "setting": "V ac"},
-                {"act": "measure", "red": "chassis", "black": "chassis", "why": "test"}):  # fmt: skip
+    for act in ACTS_DONE:
         hands.send(("act", dict(act)))
     return hands.app
 

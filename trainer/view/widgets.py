@@ -67,9 +67,13 @@ def button_width(label: str, icon: bool = False) -> float:
 
 def tabs(pen: Pen, prefix: str, rect: Rect, rows: Sequence[tuple[str, str]], chosen: str) -> None:
     """A row of sheets to choose from; each is ``(name, label)``."""
-    each = rect.w / len(rows)
-    for n, (name, label) in enumerate(rows):
-        place = Rect(rect.x + n * each, rect.y, each, rect.h)
+    wides = [fonts.width(label, "body", True) + 4.0 for _, label in rows]
+    spare = (rect.w - sum(wides)) / len(rows)
+    x = rect.x
+    for (name, label), wide in zip(rows, wides, strict=True):
+        each = wide + spare
+        place = Rect(x, rect.y, each, rect.h)
+        x += each
         here = name == chosen
         ink = "action" if here else "ink"
         pen.words(

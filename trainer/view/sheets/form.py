@@ -15,6 +15,7 @@ from trainer.view.pen import Pen
 from trainer.view.shapes import Message, Rect
 from trainer.view.sheets.citing import readings, readings_high
 from trainer.view.state import App, Job
+from trainer.view.theme import TARGET
 from trainer.view.widgets import ROW, button, button_width, choice, field, row, scrolled
 
 GROUPS = {
@@ -126,9 +127,9 @@ def _fields(pen: Pen, rect: Rect, app: App, job: Job) -> None:
     fields = sorted(fields_of(job.form), key=lambda f: f[0] == cites(job.form))
     foot = Rect(rect.x, rect.bottom - 42.0, rect.w, 38.0)
     area = Rect(rect.x, rect.y, rect.w, rect.h - 50.0)
-    with scrolled(
-        pen, "form", area, sum(_high(app, job, f, area.w) for f in fields) + 8.0
-    ) as place:
+    room = area.w - TARGET - 4.0  # beside the bar, should it be needed
+    high = sum(_high(app, job, f, room) for f in fields) + 8.0
+    with scrolled(pen, "form", area, high) as place:
         y = place.y
         for f in fields:
             y = _one(pen, Rect(place.x, y, place.w, 0.0), app, job, f)
@@ -152,7 +153,7 @@ def _high(app: App, job: Job, f: tuple[str, list[str], Any, bool], room: float) 
     if name == "meanings":
         return 0.0
     if choices:
-        return 28.0 + _chips_high([c or "nothing" for c in choices], room)
+        return 28.0 + _chips_high([term("choice", c) or tr("nothing") for c in choices], room)
     offers = _offers(app, job, name)
     return 72.0 + (_chips_high([words_for(o) for o in offers], room) if offers else 0.0)
 

@@ -20,6 +20,7 @@ from trainer.view.sheets.moments import STRIP, diagram, strip
 from trainer.view.sound import captions as captions_of
 from trainer.view.sound import heard_of
 from trainer.view.state import App, Job
+from trainer.view.theme import TARGET
 from trainer.view.traces import span_of, traces
 from trainer.view.widgets import button, slider, toggle
 
@@ -152,8 +153,9 @@ def _foot(pen: Pen, rect: Rect, job: Job, at: float) -> None:
         "pause" if job.playing else "play",
     )
     x = rect.x + 100.0
-    pen.words((x, y + 16.0), tr("slower"), "tag", colour="quiet")
-    x += fonts.width(tr("slower"), "tag") + 6.0
+    if rect.right - x - fonts.width(tr("slower"), "tag") - 6.0 >= TARGET * len(SLOWED):
+        pen.words((x, y + 16.0), tr("slower"), "tag", colour="quiet")
+        x += fonts.width(tr("slower"), "tag") + 6.0
     each = (rect.right - x) / len(SLOWED)
     for n in SLOWED:
         place = Rect(x, y + 1.0, each - 2.0, 30.0)
