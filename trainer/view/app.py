@@ -211,6 +211,7 @@ class Window:
 
     def _ask(self, request: dict[str, Any]) -> None:
         if self.client is not None:
+            request = {**request, "language": self.app.settings.language}
             if request.get("ask") == "do":
                 request = {**request, "wall": datetime.now(UTC).isoformat(timespec="milliseconds")}
             self.client.ask(request)

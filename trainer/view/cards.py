@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from trainer.view.language import later as _
+from trainer.view.language import tr
+
 
 def card_of(name: str) -> dict[str, Any]:
     """Title, facts and the critical errors that fail the attempt. Raises TrainerError."""
@@ -16,14 +19,16 @@ def card_of(name: str) -> dict[str, Any]:
     rubric = rubric_for(scenario, name)
     words = procedure()
     weights = ", ".join(
-        f"{domain} {float(w.weight):g}" + (f" (floor {float(w.floor):g} %)" if w.floor else "")
+        f"{domain} {float(w.weight):g}"
+        + (" " + tr("(floor {n:g} %)", n=float(w.floor)) if w.floor else "")
         for domain, w in rubric.domains.items()
     )
-    hints = ", ".join(rubric.hints.allowed) or "none"
+    hints = ", ".join(rubric.hints.allowed) or tr("none")
     facts = [
-        ("Time", f"{scenario.time / 60.0:.0f} min"), ("Cut", f"{floored(rubric.cut, rubric.cut)} of 100"),
-        ("Weights", weights), ("Hints", hints),
-        ("Attempts", "as many as you like; an instructor's assignment says which counts"),
+        (_("Time"), f"{scenario.time / 60.0:.0f} min"),
+        (_("Cut score"), tr("{n} of 100", n=floored(rubric.cut, rubric.cut))),
+        (_("Weights"), weights), (_("Hints"), hints),
+        (_("Attempts"), tr("as many as you like; an instructor's assignment says which counts")),
     ]  # fmt: skip
     critical = [words.critical[c].title for c in rubric.critical if c in words.critical]
     return {"title": scenario.title, "facts": facts, "critical": critical}

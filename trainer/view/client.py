@@ -13,6 +13,8 @@ from collections.abc import Callable, Mapping
 from queue import Empty, SimpleQueue
 from typing import Any
 
+from trainer.view.language import tr
+
 Data = dict[str, Any]
 
 
@@ -75,6 +77,8 @@ class Client:
     def _lost(self) -> None:
         """The worker is gone: every open question is answered with that."""
         for number in list(self._asked):
-            words = "the solver stopped; your attempt is saved. Leave and open the program again"
+            words = tr(
+                "The solver stopped; your attempt is saved. Leave and open the program again."
+            )
             self._answers.put({"number": number, "error": words})
         self._arrived()

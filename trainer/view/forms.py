@@ -9,6 +9,7 @@ from __future__ import annotations
 from functools import cache
 from typing import Any, get_args, get_origin
 
+from trainer.view.language import term, tr
 from trainer.view.state import App, Job
 
 #: Words that shops write on tags; what people near a unit are called. Common practice, no source.
@@ -144,8 +145,8 @@ def words_for(what: str) -> str:
     from trainer.unit.faults import FAULTS
 
     if what == "none":
-        return "none: nothing is wrong"
-    return f"{what} {FAULTS[what].name}" if what in FAULTS else what
+        return tr("none: nothing is wrong")
+    return f"{what} {term('condition', FAULTS[what].name)}" if what in FAULTS else what
 
 
 def matching(offers: list[str], typed: str) -> list[str]:
@@ -189,11 +190,15 @@ def form_act(app: App) -> tuple[dict[str, Any], str]:
         given = app.texts.get(f"form.{job.form}.{name}", job.form_values.get(name))
         if given is None or given == "":
             if needed:
-                return {}, f"{job.form}: {name} is still empty"
+                return {}, tr(
+                    "{act}: {field} is still empty",
+                    act=term("act", job.form),
+                    field=term("field", name),
+                )
             continue
         asked[name] = _value(job.form, name, given, default)
     if len(asked.get("meanings", ())) not in (0, len(asked.get("evidence", ()))):
-        return {}, f"{job.form}: say of every reading cited what it means"
+        return {}, tr("{act}: say of every reading cited what it means", act=term("act", job.form))
     try:
         ACTS[job.form].model_validate(asked)
     except ValidationError as error:

@@ -15,7 +15,7 @@ from trainer.base.places import assets_dir, scenarios_dir
 from trainer.base.yamlfile import load
 from trainer.session.acts import load_moves
 from trainer.session.attempt import Running
-from trainer.view.language import tr
+from trainer.view.language import term, tr
 
 #: Fields by which an act of these kinds is recognised; others must agree whole.
 BY = {
@@ -89,14 +89,23 @@ def same(a: Mapping[str, Any], b: Mapping[str, Any]) -> bool:
 def told(act: Mapping[str, Any], n: int, of: int) -> dict[str, Any]:
     """The step as guided mode shows it."""
     say = guide().acts[str(act["act"])]
-    words = {k: _word(v) for k, v in act.items()}
+    words = {k: _word(k, v) for k, v in act.items()}
     words["why_word"] = words.get("why") or tr("no reason")
     fill = {"say": say.say, "why": say.why, "how": say.how}
     shown = {k: tr(v).format_map(words) for k, v in fill.items()}
     return {"act": dict(act), **shown, "n": n + 1, "of": of}
 
 
-def _word(value: Any) -> str:
+#: Fields whose values are words of a table; the others are names and numbers.
+KINDS = {
+    "instrument": "instrument", "setting": "setting", "cover": "cover", "to": "choice",
+    "where": "choice", "how": "choice", "why": "choice", "what": "choice", "at": "choice",
+}  # fmt: skip
+
+
+def _word(field: str, value: Any) -> str:
     if isinstance(value, list):
-        return ", ".join(str(v) for v in value)
+        return ", ".join(tr(str(v)) if field == "items" else str(v) for v in value)
+    if field in KINDS:
+        return term(KINDS[field], str(value))
     return f"{value:g}" if isinstance(value, float) else str(value)

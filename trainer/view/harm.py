@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from trainer.session.events import Event
-from trainer.view.language import tr
+from trainer.view.language import term, tr
 from trainer.view.state import Job
 
 Data = Mapping[str, Any]
@@ -43,7 +43,7 @@ def _told(kind: str, data: Data, over: bool = False, would: bool = False) -> dic
     if kind == "harmed":
         words = tr(
             "The {what} is destroyed or partly burnt. A meter on ohms, or beyond its rating, does not survive a live point.",
-            what=data["instrument"],
+            what=term("instrument", data["instrument"]),
         )
         return {"title": tr("The instrument is hurt"), "lines": [words]}
     if kind == "killed":

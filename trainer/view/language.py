@@ -1,7 +1,7 @@
 """Words in the language of the person: gettext catalogues of ``assets/language``.
 
-``later`` marks a text for translation and leaves it; ``tr`` translates now. Knows catalogues; must
-know no screen.
+``later`` marks a text for translation and leaves it; ``tr`` translates now; ``term`` translates a
+word of one of the bench's own tables. Knows catalogues; must know no screen.
 """
 
 from __future__ import annotations
@@ -40,6 +40,16 @@ def tr(text: str, **values: Any) -> str:
         return text
     found = _pseudo(text) if _now[0] == PSEUDO else catalogue(_now[0]).gettext(text)
     return found.format(**values) if values else found
+
+
+def term(kind: str, word: str) -> str:
+    """A word of a table (act, field, choice, part and the like); one that is not in it stays.
+
+    The kind tells apart what English spells alike: to open, and found open.
+    """
+    if not word:
+        return word
+    return _pseudo(word) if _now[0] == PSEUDO else catalogue(_now[0]).pgettext(kind, word)
 
 
 @cache

@@ -14,6 +14,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from trainer.view.language import later as _
+
 Floats = NDArray[np.float64]
 
 #: Light of an incandescent lamp goes with volts to this power. Source: lamp rerating rule of the
@@ -23,8 +25,8 @@ LIGHT_POWER = 3.4
 CHANGES_S = 3.0
 #: Lines of a start that are shown as phasors, and what they are called.
 PHASORS = (
-    ("leg_1", "line to ground, leg 1"), ("v_sc", "S to C"), ("run_capacitor_v", "run capacitor"),
-    ("start_capacitor_v", "start capacitor"),
+    ("leg_1", _("line to ground, leg 1")), ("v_sc", _("S to C")),
+    ("run_capacitor_v", _("run capacitor")), ("start_capacitor_v", _("start capacitor")),
 )  # fmt: skip
 
 

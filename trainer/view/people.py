@@ -11,7 +11,7 @@ from contextlib import suppress
 from dataclasses import asdict, fields
 from pathlib import Path
 
-from trainer.view.language import LANGUAGES, PSEUDO
+from trainer.view.language import LANGUAGES, PSEUDO, tr
 from trainer.view.state import Settings
 from trainer.view.theme import theme_names
 
@@ -50,7 +50,10 @@ def _set_aside(path: Path) -> str:
     aside = path.with_suffix(".damaged")
     with suppress(OSError):
         path.replace(aside)
-    return f"Your settings could not be read; the usual ones are used. The old file is {aside}."
+    return tr(
+        "Your settings could not be read; the usual ones are used. The old file is {path}.",
+        path=aside,
+    )
 
 
 def _read(data: dict[str, object]) -> Settings:
@@ -80,7 +83,7 @@ def save_settings(folder: Path, settings: Settings) -> str:
         new.write_text(json.dumps(asdict(settings), indent=1), encoding="utf-8")
         new.replace(folder / FILE)
     except OSError as error:
-        return f"Settings could not be saved: {error.strerror}."
+        return tr("Settings could not be saved: {why}.", why=error.strerror)
     return ""
 
 

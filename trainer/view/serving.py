@@ -18,6 +18,7 @@ from trainer.session.attempt import Running, complete, resume, start
 from trainer.session.events import Event, to_line
 from trainer.session.log import Log, cut_back, read
 from trainer.session.opening import opening
+from trainer.view.language import speak, spoken
 
 Data = dict[str, Any]
 
@@ -37,6 +38,7 @@ class Serving:
 
     def answer(self, request: Mapping[str, Any]) -> Data:
         """What comes of a request; what went wrong is told in a sentence, never raised."""
+        speak(str(request.get("language", spoken())))
         ask = ASKS.get(str(request.get("ask")))
         if ask is None:
             return {"error": f"there is no request {request.get('ask')}"}

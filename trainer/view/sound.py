@@ -19,6 +19,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from trainer.view.language import tr
+
 Floats = NDArray[np.float64]
 
 RATE_HZ = 44_100
@@ -136,7 +138,7 @@ def sound(heard: Heard, slowed: float = 1.0) -> NDArray[np.int16]:
 def captions(heard: Heard) -> list[tuple[float, str]]:
     """Words for everything that is heard, at seconds since energising, in order of time."""
     found = [(k.t_s, k.words) for k in _unclattered(heard.knocks)]
-    found += [(t, "Clatter: the contactor chatters") for t in _clatters(heard.knocks)]
+    found += [(t, tr("Clatter: the contactor chatters")) for t in _clatters(heard.knocks)]
     found += _courses(heard)
     return sorted(found)
 
@@ -147,11 +149,11 @@ def _courses(heard: Heard) -> list[tuple[float, str]]:
     flows, turning = heard.amps >= SILENT_A, heard.turning
     growls = flows & (turning < STANDS) & (heard.pulsing_nm > 0.05 * LOUD_NM)
     for now, words, least in (
-        (flows, f"Hum at {2.0 * heard.hz:.0f} Hz: current flows", 0.0),
-        (growls, "Growl: the motor is fed and its shaft stands", 0.15),
-        (turning >= TURNS, "Whirr rising: the motor runs up", 0.0),
-        (turning >= FULL, "Whirr steady: full speed", 0.0),
-        (~flows & (np.cumsum(flows) > 0), "Silence: no current", 0.0),
+        (flows, tr("Hum at {hz:.0f} Hz: current flows", hz=2.0 * heard.hz), 0.0),
+        (growls, tr("Growl: the motor is fed and its shaft stands"), 0.15),
+        (turning >= TURNS, tr("Whirr rising: the motor runs up"), 0.0),
+        (turning >= FULL, tr("Whirr steady: full speed"), 0.0),
+        (~flows & (np.cumsum(flows) > 0), tr("Silence: no current"), 0.0),
     ):
         at = _since(heard.t_s, now, least)
         if at is not None:
@@ -207,25 +209,28 @@ def _moved(
     for t, kind, name in happenings:
         part = name.partition("~")[0]
         if kind in ("tripped", "gave_up"):
-            found.append(Knock(t, "snap", f"Snap: {part} trips"))
+            found.append(Knock(t, "snap", tr("Snap: {part} trips", part=part)))
         elif kind in _MOVES and part in contactors:
-            does = "pulls in" if kind == "picked_up" else "drops out"
-            found.append(Knock(t, "clunk", f"Clunk: {part} {does}"))
+            does = tr("pulls in") if kind == "picked_up" else tr("drops out")
+            words = tr("Clunk: {part} {does}", part=part, does=does)
+            found.append(Knock(t, "clunk", words))
         elif kind in _MOVES:
-            does = "pulls in" if kind == "picked_up" else "falls back"
-            found.append(Knock(t, "click", f"Click: {part} {does}"))
+            does = tr("pulls in") if kind == "picked_up" else tr("falls back")
+            words = tr("Click: {part} {does}", part=part, does=does)
+            found.append(Knock(t, "click", words))
     return tuple(found)
 
 
 def _figured(start: Mapping[str, Any], zero: float) -> tuple[Knock, ...]:
     """From the figures of a report: energising, the start capacitor's leaving, trips."""
     figures = start.get("figures") or {}
-    found = [Knock(0.0, "clunk", "Clunk: the contactor pulls in")] if start.get("near") else []
+    found = [Knock(0.0, "clunk", tr("Clunk: the contactor pulls in"))] if start.get("near") else []
     if figures.get("disengage_s") is not None:
-        words = "Click: the start relay opens"
+        words = tr("Click: the start relay opens")
         found.append(Knock(float(figures["disengage_s"]), "click", words))
     for trip in figures.get("trips") or ():
-        found.append(Knock(float(trip["t_s"]) - zero, "snap", f"Snap: {trip['part']} trips"))
+        words = tr("Snap: {part} trips", part=trip["part"])
+        found.append(Knock(float(trip["t_s"]) - zero, "snap", words))
     return tuple(found)
 
 

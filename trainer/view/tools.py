@@ -80,7 +80,7 @@ WHY = Choice("why", _("Why"), (
     ("", _("no reason")), ("known source", _("known source")), ("test", _("test")),
     ("re-prove", _("re-prove")),
 ))  # fmt: skip
-PROTECT = ("safety glasses", "insulating gloves", "arc-rated jacket", "face shield")
+PROTECT = (_("safety glasses"), _("insulating gloves"), _("arc-rated jacket"), _("face shield"))
 COLOURS = tuple((c, c) for c in ("BK", "RD", "YE", "BU", "GN", "WH", "PU", "BN", "OR", "GY"))
 GAUGES = tuple((g, g) for g in ("18 AWG", "16 AWG", "14 AWG", "12 AWG", "10 AWG", "8 AWG", "6 AWG"))
 TWO: tuple[tuple[str, Pick], ...] = (("red", "place"), ("black", "place"))

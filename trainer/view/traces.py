@@ -15,7 +15,7 @@ from trainer.report.starts import Levels, Start
 from trainer.report.starts import Line as Kept
 from trainer.view import fonts
 from trainer.view.language import later as _
-from trainer.view.language import tr
+from trainer.view.language import spoken, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Box, Layer, Line, Point, Rect, Shape, Words
 
@@ -81,7 +81,8 @@ def traces(
         shapes += _panel(start, behind, name, tr(title), times, place, span)
         y = place.bottom
     shapes += _time(span, Rect(LEFT, y, wide, FOOT))
-    kept = ("trace", key, start.seq, behind is not None, round(rect.w), round(rect.h), span)
+    size = round(rect.w), round(rect.h)
+    kept = ("trace", key, start.seq, behind is not None, *size, span, spoken())
     pen.add(Layer(kept, rect, tuple(shapes)))
     if at_s is not None:
         _scrubbed(pen, rect, start, at_s, span, top, unit)

@@ -83,7 +83,10 @@ def _quit(app: App) -> Next:
 
 def _settings(app: App, key: str, value: Any) -> Next:
     settings = replace(app.settings, **{key: value})
-    return replace(app, settings=settings), [("save settings",)]
+    effects: list[Effect] = [("save settings",)]
+    if key == "language" and app.job is not None and app.job.mode == "guided":
+        effects.append(("ask", {"ask": "suggest", "language": value}))  # said anew
+    return replace(app, settings=settings), effects
 
 
 def _scale(app: App, by: int) -> Next:

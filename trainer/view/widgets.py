@@ -11,6 +11,7 @@ from contextlib import contextmanager
 from typing import Literal
 
 from trainer.view import fonts
+from trainer.view.language import tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Message, Point, Rect
 from trainer.view.theme import TARGET
@@ -66,9 +67,13 @@ def button_width(label: str, icon: bool = False) -> float:
 
 def tabs(pen: Pen, prefix: str, rect: Rect, rows: Sequence[tuple[str, str]], chosen: str) -> None:
     """A row of sheets to choose from; each is ``(name, label)``."""
-    each = rect.w / len(rows)
-    for n, (name, label) in enumerate(rows):
-        place = Rect(rect.x + n * each, rect.y, each, rect.h)
+    wides = [fonts.width(label, "body", True) + 4.0 for _, label in rows]
+    spare = (rect.w - sum(wides)) / len(rows)
+    x = rect.x
+    for (name, label), wide in zip(rows, wides, strict=True):
+        each = wide + spare
+        place = Rect(x, rect.y, each, rect.h)
+        x += each
         here = name == chosen
         ink = "action" if here else "ink"
         pen.words(
@@ -144,13 +149,13 @@ def stepper(pen: Pen, name: str, rect: Rect, label: str, shown: str, on: Message
         Rect(rect.x, rect.y, side, rect.h),
         "−",
         (*on, -1),
-        said=f"{label}, less",
+        said=tr("{what}, less", what=label),
     )
     pen.words(
         (rect.centre[0], rect.centre[1]), shown, bold=True, align="middle", room=rect.w - 2 * side
     )
     place = Rect(rect.right - side, rect.y, side, rect.h)
-    button(pen, f"{name}.more", place, "+", (*on, 1), said=f"{label}, more")
+    button(pen, f"{name}.more", place, "+", (*on, 1), said=tr("{what}, more", what=label))
 
 
 def amount(pen: Pen, name: str, rect: Rect, label: str, text: str, on: Message) -> None:
@@ -158,9 +163,9 @@ def amount(pen: Pen, name: str, rect: Rect, label: str, text: str, on: Message) 
     side = rect.h
     less = Rect(rect.x, rect.y, side, side)
     more = Rect(rect.right - side, rect.y, side, side)
-    button(pen, f"{name}.less", less, "−", (*on, -1), said=f"{label}, less")
+    button(pen, f"{name}.less", less, "−", (*on, -1), said=tr("{what}, less", what=label))
     field(pen, name, Rect(less.right + 3.0, rect.y, rect.w - 2 * side - 6.0, rect.h), label, text)
-    button(pen, f"{name}.more", more, "+", (*on, 1), said=f"{label}, more")
+    button(pen, f"{name}.more", more, "+", (*on, 1), said=tr("{what}, more", what=label))
 
 
 def toggle(pen: Pen, name: str, rect: Rect, label: str, is_on: bool, on: Message) -> None:
@@ -235,7 +240,7 @@ def bar(
             ("on", Rect(rect.right - TARGET, rect.bottom - TARGET, TARGET, TARGET), step, offset < most))  # fmt: skip
     for end, place, by, can in ends:
         _arrow(pen, place, level, by > 0.0, can, pen.is_over(f"page.{name}.{end}"))
-        label = f"{name}: {end}"
+        label = f"{name}: {tr('back') if by < 0.0 else tr('on')}"
         on = ("scroll", name, by, most, offset) if can else ()
         pen.node(f"page.{name}.{end}", "page", place, label, on, enabled=can, focus=False)
 

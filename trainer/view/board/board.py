@@ -14,6 +14,7 @@ from trainer.view.board.harness import Drawn, harness, router_of
 from trainer.view.board.placing import Plan, Spot
 from trainer.view.board.plate import called, covers, plate
 from trainer.view.board.seen import Seen, SeenEnd, plan_of
+from trainer.view.language import spoken, term, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Layer, Node, Point, Rect, Ring, Shape, Words
 from trainer.view.theme import TARGET
@@ -78,10 +79,10 @@ def board(
     made = drawn(seen, held)
     whole = Rect(view.x - lie.x, view.y - lie.y, *lie.size)
     with pen.clipped(view):
-        pen.add(Layer(("plate", seen), whole, _plate(seen), lie.zoom, view))
+        pen.add(Layer(("plate", seen, spoken()), whole, _plate(seen, spoken()), lie.zoom, view))
         pen.add(Layer(("wires", seen, held), whole, made.shapes, lie.zoom, view))
-        pen.add(Layer(("covers", seen), whole, _covers(seen), lie.zoom, view))
-        pen.nodes.extend(_nodes(seen, held, lie, pen.clip or view, frozenset(takes)))
+        pen.add(Layer(("covers", seen, spoken()), whole, _covers(seen, spoken()), lie.zoom, view))
+        pen.nodes.extend(_nodes(seen, held, lie, pen.clip or view, frozenset(takes), spoken()))
         for name in picks:
             _picked(pen, name, seen, plan, made, lie)
     _bars(pen, room, lie)
@@ -89,24 +90,24 @@ def board(
 
 
 @lru_cache(maxsize=16)
-def _covers(seen: Seen) -> tuple[Shape, ...]:
+def _covers(seen: Seen, language: str) -> tuple[Shape, ...]:
     return tuple(covers(seen, plan_of(seen.stands)))
 
 
 @lru_cache(maxsize=16)
-def _plate(seen: Seen) -> tuple[Shape, ...]:
+def _plate(seen: Seen, language: str) -> tuple[Shape, ...]:
     plan = plan_of(seen.stands)
     x, y = plan.plate.x + CHASSIS[0], plan.plate.y + CHASSIS[1]
     mark = (
         Ring((x, y), 9.0, "metal", "casing", 1.5), Ring((x, y), 3.5, "brass", "casing", 1.0),
-        Words((x + 14.0, y), "chassis", "tag", False, "ink", "left", 60.0, "metal"),
+        Words((x + 14.0, y), tr("chassis"), "tag", False, "ink", "left", 60.0, "metal"),
     )  # fmt: skip
     return (*plate(seen, plan), *mark)
 
 
 @lru_cache(maxsize=64)
 def _nodes(
-    seen: Seen, held: str, lie: Camera, clip: Rect, takes: frozenset[str]
+    seen: Seen, held: str, lie: Camera, clip: Rect, takes: frozenset[str], language: str
 ) -> tuple[Node, ...]:
     """Everything on the board that answers, kept while the board lies as it does."""
     plan, made = plan_of(seen.stands), drawn(seen, held)
@@ -118,7 +119,7 @@ def _nodes(
     for part in seen.parts:
         here = plan.parts[part.name]
         if part.cover:
-            words = f"cover {part.cover} over {part.name}"
+            words = tr("cover {cover} over {part}", cover=term("cover", part.cover), part=part.name)
             node(f"cover.{part.name}", "cover", here.rect, words, "cover", part.cover, part.name)
         elif "part" in takes:
             words = f"{called(part.name, here)}, {part.printed}"
@@ -130,7 +131,7 @@ def _nodes(
             place = Rect(rect.x - 0.5, rect.y, rect.w + 1.0, rect.h if end.on else 58.0)
             node(f"end.{end.name}", "end", place, words_of(end), "end", end.name, grab=True)
     x, y = plan.plate.x + CHASSIS[0], plan.plate.y + CHASSIS[1]
-    node("place.chassis", "place", _about((x, y)), "chassis, bare metal", "place", "chassis",
+    node("place.chassis", "place", _about((x, y)), tr("chassis, bare metal"), "place", "chassis",
          accept=True)  # fmt: skip
     return tuple(found)
 
@@ -148,14 +149,23 @@ def place_words(spot: Spot, seen: Seen) -> str:
     """What a reader says of a place: its part, its marking if that can be read, what is on it."""
     terminal = spot.place.partition(":")[0]
     marking = dict(seen.markings).get(terminal, "")
-    read = "marking under dirt" if terminal in seen.dirty else (marking or "no marking")
-    on = ", ".join(f"wire {e.tag} {e.colour}" for e in seen.ends_on(spot.place))
-    return f"{spot.place}, {read}, {on or 'nothing on it'}"
+    read = tr("marking under dirt") if terminal in seen.dirty else (marking or tr("no marking"))
+    on = ", ".join(
+        tr("wire {tag} {colour}", tag=e.tag, colour=e.colour) for e in seen.ends_on(spot.place)
+    )
+    return f"{spot.place}, {read}, {on or tr('nothing on it')}"
 
 
 def words_of(end: SeenEnd) -> str:
-    where = f"on {end.on}" if end.on else "capped" if end.capped else "hangs free"
-    return f"wire {end.tag} {end.colour}, end {end.side}, {where}"
+    where = (
+        tr("on {place}", place=end.on)
+        if end.on
+        else tr("capped")
+        if end.capped
+        else tr("hangs free")
+    )
+    return tr("wire {tag} {colour}, end {side}, {where}", tag=end.tag, colour=end.colour,
+              side=end.side, where=where)  # fmt: skip
 
 
 def _about(at: Point) -> Rect:

@@ -11,6 +11,7 @@ from trainer.view import fonts
 from trainer.view.art import size_of_file
 from trainer.view.board.placing import Plan, Standing, turned
 from trainer.view.board.seen import Seen, SeenPart
+from trainer.view.language import term, tr
 from trainer.view.shapes import Box, Line, Picture, Point, Rect, Ring, Shape, Words
 
 #: Ink of words on a dark and on a light part; drawings keep their colours in every theme.
@@ -34,7 +35,7 @@ def plate(seen: Seen, plan: Plan) -> Iterator[Shape]:
     yield Line(((p.x + 12.0, y), (p.right - 12.0, y)), "metal_edge", 1.0, dashed=True)
     if not any(not e.on for e in seen.ends):
         at = plan.rail.centre
-        yield Words(at, "No end hangs free", "tag", False, "quiet", "middle", 200.0, "metal")
+        yield Words(at, tr("No end hangs free"), "tag", False, "quiet", "middle", 200.0, "metal")
     for part in seen.parts:
         if not part.cover:
             yield from _part(part, plan.parts[part.name], seen)
@@ -82,7 +83,8 @@ def _called(name: str, here: Standing) -> Iterator[Shape]:
 
 def called(name: str, here: Standing) -> str:
     """``contactor``, or ``rc, run capacitor`` where its name says less than its kind."""
-    return name if name == here.art.called else f"{name}: {here.art.called}"
+    kind = term("part", here.art.called)
+    return kind if name == here.art.called else f"{name}: {kind}"
 
 
 def _moving(part: SeenPart, here: Standing) -> Iterator[Shape]:
@@ -116,11 +118,11 @@ def _cover(part: SeenPart, here: Standing) -> Iterator[Shape]:
     yield Box(r, "metal", "metal_edge", 2.0, 6.0)
     for x in (r.x + 10.0, r.right - 10.0):
         yield Ring((x, r.y + 10.0), 3.5, "metal_edge", "casing", 1.0)
-    lines = fonts.wrap(part.cover, r.w - 16.0, "tag", True)
+    lines = fonts.wrap(term("cover", part.cover), r.w - 16.0, "tag", True)
     for n, line in enumerate(lines[:2]):
         at = (r.centre[0], r.centre[1] - 8.0 + 15.0 * n)
         yield Words(at, line, "tag", True, "ink", "middle", r.w - 16.0, "metal")
-    words = fonts.shorten(f"over {part.name}", r.w - 16.0, "tag")
+    words = fonts.shorten(tr("over {part}", part=part.name), r.w - 16.0, "tag")
     at = (r.centre[0], r.centre[1] - 8.0 + 15.0 * min(len(lines), 2))
     yield Words(at, words, "tag", False, "quiet", "middle", r.w - 16.0, "metal")
     if part.locked:
@@ -138,6 +140,7 @@ def _lock(part: SeenPart, here: Standing) -> Iterator[Shape]:
     if part.tag:
         place = Rect(x - 24.0, y + 24.0, 48.0, 30.0)
         yield Box(place, "#FFFDF7", "casing", 1.2, 3.0)
-        yield Words((x, place.y + 9.0), "Locked", "tag", True, "#9E2A22", "middle", 46.0, "#FFFDF7")
+        locked = fonts.shorten(tr("Locked"), 46.0, "tag", True)
+        yield Words((x, place.y + 9.0), locked, "tag", True, "#9E2A22", "middle", 46.0, "#FFFDF7")
         who = fonts.shorten(part.locked, 44.0, "tag")
         yield Words((x, place.y + 21.0), who, "tag", False, "#1F2A30", "middle", 46.0, "#FFFDF7")

@@ -10,8 +10,7 @@ from dataclasses import replace
 from typing import Any
 
 from trainer.report.starts import OUTCOMES, Levels, Start, start_of
-from trainer.view import fonts
-from trainer.view.language import tr
+from trainer.view.language import term, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Rect
 from trainer.view.state import App
@@ -130,7 +129,7 @@ def _dials(pen: Pen, rect: Rect, data: Mapping[str, Any], across: int) -> None:
         share = (now - d["low"]) / ((d["high"] - d["low"]) or 1.0)
         shown = f"{now:.4g} {d['unit']}".strip()
         name = f"dial.{d['name']}"
-        words = fonts.shorten(tr(d["words"]), each * 0.7)
+        words = term("dial", d["words"])
         slider(pen, name, place, words, share, shown, ("turn", d["name"]))
     y = rect.bottom - 36.0
     behind = data.get("behind")

@@ -11,7 +11,8 @@ from trainer.view import fonts
 from trainer.view.at_bench import values_of, verbs_of
 from trainer.view.board.seen import layout_of
 from trainer.view.forms import offered
-from trainer.view.language import tr
+from trainer.view.language import later as _
+from trainer.view.language import term, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Message, Rect
 from trainer.view.state import App, Job
@@ -25,8 +26,8 @@ LOW = 560.0
 OFFERS = 3
 #: Words of the verbs that a hand does to a part.
 VERBS = {
-    "open": "Open", "close": "Close", "call": "Set to call", "uncall": "Set to off",
-    "cool": "Set to cool", "heat": "Set to heat",
+    "open": _("Open"), "close": _("Close"), "call": _("Set to call"), "uncall": _("Set to off"),
+    "cool": _("Set to cool"), "heat": _("Set to heat"),
 }  # fmt: skip
 STATS = {"call": "call", "uncall": "off", "cool": "cool", "heat": "heat"}
 
@@ -124,8 +125,8 @@ def _part_menu(pen: Pen, flow: Flow, job: Job, name: str) -> None:
             act = {"act": verb, "part": name}
         rows.append((verb, tr(VERBS[verb]), ("act", act)))
     for cover, off in _covers(job, name):
-        verb, words = ("put back", tr("Put {cover} back", cover=cover)) if off else (
-            "take off", tr("Take {cover} off", cover=cover))  # fmt: skip
+        verb, words = ("put back", tr("Put {cover} back", cover=term("cover", cover))) if off else (
+            "take off", tr("Take {cover} off", cover=term("cover", cover)))  # fmt: skip
         rows.append((f"cover.{cover}", words, ("act", {"act": verb, "cover": cover})))
     if name in job.bench.locks:
         rows.append(("unlock", tr("Lock off"), ("act", {"act": "unlock", "part": name})))
@@ -153,7 +154,7 @@ def _tool(pen: Pen, flow: Flow, app: App, job: Job, tool: Tool) -> None:
     now = values_of(job, tool)
     says = _says(job, tool)
     if says:
-        _said(pen, flow, tr(says))
+        _said(pen, flow, says)
     for setting in tool.settings:
         _setting(pen, flow, app, tool, setting, now)
     if tool.by_button and tool.act:
@@ -165,13 +166,15 @@ def _tool(pen: Pen, flow: Flow, app: App, job: Job, tool: Tool) -> None:
 
 def _says(job: Job, tool: Tool) -> str:
     if len(tool.picks) > 1 and job.picks:
-        names = {"red": "red", "black": "black", "a": "first", "b": "second"}
+        names = {"red": tr("red"), "black": tr("black"), "a": tr("first"), "b": tr("second"),
+                 "one": tr("tip one"), "clip": tr("clip"), "two": tr("tip two"),
+                 "wire": tr("end"), "place": tr("place")}  # fmt: skip
         done = ", ".join(
-            f"{names.get(field, field)} {place}"
-            for (field, _), place in zip(tool.picks, job.picks, strict=False)
+            f"{names[field]} {place}"
+            for (field, _kind), place in zip(tool.picks, job.picks, strict=False)
         )
-        return f"{done}; next {names.get(tool.picks[len(job.picks)][0], tool.picks[len(job.picks)][0])}."
-    return tool.says
+        return tr("{done}; next {field}.", done=done, field=names[tool.picks[len(job.picks)][0]])
+    return tr(tool.says)
 
 
 def _setting(

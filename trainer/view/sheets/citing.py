@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import get_args
 
 from trainer.scenario.readings import Meaning
-from trainer.view.language import tr
+from trainer.view.language import term, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Rect
 from trainer.view.sheets.meter import ROW as READING
@@ -54,6 +54,6 @@ def readings(pen: Pen, rect: Rect, job: Job, label: str) -> float:
 
 def _meaning(pen: Pen, rect: Rect, job: Job, seq: int) -> None:
     now = str(job.form_values.get("means", {}).get(seq, ""))
-    rows = [(m, tr(m)) for m in get_args(Meaning)]
+    rows = [(m, term("meaning", m)) for m in get_args(Meaning)]
     prefix = f"form.{job.form}.meaning.{seq}"
     choice(pen, prefix, (rect.x, rect.y), rect.w, rows, now, ("form meaning", seq))

@@ -10,11 +10,12 @@ from typing import Any
 from trainer.view import fonts
 from trainer.view.forms import cites, fields_of, list_for, matching, words_for
 from trainer.view.language import later as _
-from trainer.view.language import tr
+from trainer.view.language import term, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Message, Rect
 from trainer.view.sheets.citing import readings, readings_high
 from trainer.view.state import App, Job
+from trainer.view.theme import TARGET
 from trainer.view.widgets import ROW, button, button_width, choice, field, row, scrolled
 
 GROUPS = {
@@ -29,7 +30,7 @@ OFFERS = 80
 
 def form(pen: Pen, rect: Rect, app: App, job: Job) -> None:
     title = {"list": tr("Every act"), "hint": tr("Hints"), "finish": tr("Finish")}.get(
-        job.form, job.form
+        job.form, term("act", job.form)
     )
     pen.words(
         (rect.x, rect.y + 14.0), title[:1].upper() + title[1:], "heading", True, room=rect.w - 90.0
@@ -58,7 +59,8 @@ def _every(pen: Pen, rect: Rect, app: App, job: Job) -> None:
             pen.words((place.x, y + 18.0), tr(label), "tag", True, "quiet")
             y += 32.0
             for name in (n for n, kind in ACTS.items() if kind.group == group):
-                row(pen, f"act.{name}", Rect(place.x, y, place.w, ROW - 2.0), name, ("form", name))
+                spot = Rect(place.x, y, place.w, ROW - 2.0)
+                row(pen, f"act.{name}", spot, term("act", name), ("form", name))
                 y += ROW
 
 
@@ -125,9 +127,9 @@ def _fields(pen: Pen, rect: Rect, app: App, job: Job) -> None:
     fields = sorted(fields_of(job.form), key=lambda f: f[0] == cites(job.form))
     foot = Rect(rect.x, rect.bottom - 42.0, rect.w, 38.0)
     area = Rect(rect.x, rect.y, rect.w, rect.h - 50.0)
-    with scrolled(
-        pen, "form", area, sum(_high(app, job, f, area.w) for f in fields) + 8.0
-    ) as place:
+    room = area.w - TARGET - 4.0  # beside the bar, should it be needed
+    high = sum(_high(app, job, f, room) for f in fields) + 8.0
+    with scrolled(pen, "form", area, high) as place:
         y = place.y
         for f in fields:
             y = _one(pen, Rect(place.x, y, place.w, 0.0), app, job, f)
@@ -151,7 +153,7 @@ def _high(app: App, job: Job, f: tuple[str, list[str], Any, bool], room: float) 
     if name == "meanings":
         return 0.0
     if choices:
-        return 28.0 + _chips_high([c or "nothing" for c in choices], room)
+        return 28.0 + _chips_high([term("choice", c) or tr("nothing") for c in choices], room)
     offers = _offers(app, job, name)
     return 72.0 + (_chips_high([words_for(o) for o in offers], room) if offers else 0.0)
 
@@ -177,12 +179,13 @@ def _one(pen: Pen, rect: Rect, app: App, job: Job, f: tuple[str, list[str], Any,
         return readings(pen, rect, job, tr("Click the reading it was seen in:"))
     if name == "meanings":
         return rect.y
-    label = name if needed else tr("{name}, if it matters", name=name)
+    called = term("field", name)
+    label = called if needed else tr("{name}, if it matters", name=called)
     pen.words((rect.x, rect.y + 11.0), label, colour="ink" if needed else "quiet", room=rect.w)
     now = _given(app, job, name, default)
     y = rect.y + 24.0
     if choices:
-        rows = [(c, c or tr("nothing")) for c in choices]
+        rows = [(c, term("choice", c) or tr("nothing")) for c in choices]
         return (
             choice(
                 pen, f"form.{job.form}.{name}", (rect.x, y), rect.w, rows, now, ("form set", name)
@@ -190,7 +193,7 @@ def _one(pen: Pen, rect: Rect, app: App, job: Job, f: tuple[str, list[str], Any,
             + 10.0
         )
     key = f"form.{job.form}.{name}"
-    field(pen, key, Rect(rect.x, y, rect.w, 32.0), name, now)
+    field(pen, key, Rect(rect.x, y, rect.w, 32.0), called, now)
     y += 38.0
     offers = [(o, words_for(o)) for o in _offers(app, job, name)]
     if offers:

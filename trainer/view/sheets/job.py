@@ -11,6 +11,7 @@ from trainer.view.language import tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Rect
 from trainer.view.state import App, Job
+from trainer.view.theme import TARGET
 from trainer.view.widgets import button, button_width, scrolled
 
 
@@ -24,20 +25,27 @@ def job_sheet(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
         texts = [job.bench.briefing, tr("No marks here: a free bench.")]
     heard = [e.data["text"] for e in job.events if e.kind == "seen"][-1:]
     body = [t for t in texts if t]
-    high = 40.0 + sum(len(fonts.wrap(t, rect.w - 16.0)) * fonts.height() + 10.0 for t in body)
-    high += sum(len(fonts.wrap(t, rect.w - 16.0)) * fonts.height() + 40.0 for t in heard) + 190.0
+    # as high as it comes out beside a bar, written where nobody looks
+    tried = Rect(0.0, 0.0, rect.w - TARGET - 4.0, 0.0)
+    high = _asked(Pen(app.size), tried, job, body, heard) + 8.0
     area = Rect(rect.x, y, rect.w, rect.bottom - y)
     with scrolled(pen, "job", area, high) as place:
-        y = place.y
-        pen.words((place.x, y + 11.0), tr("What is asked"), "heading", True)
-        y += 28.0
-        for n, text in enumerate(body):
-            ink = "quiet" if n == 0 and len(body) > 1 else "ink"
-            y = pen.paragraph(Rect(place.x, y, place.w, 0.0), text, colour=ink) + 8.0
-        y = _reading(pen, Rect(place.x, y + 4.0, place.w, 0.0), job)
-        if heard:
-            pen.words((place.x, y + 18.0), tr("Last seen or heard"), "body", True)
-            pen.paragraph(Rect(place.x, y + 32.0, place.w, 0.0), str(heard[0]))
+        _asked(pen, place, job, body, heard)
+
+
+def _asked(pen: Pen, place: Rect, job: Job, body: list[str], heard: list[str]) -> float:
+    """What is asked, what can be read, what was seen last; returns the y below."""
+    y = place.y
+    pen.words((place.x, y + 11.0), tr("What is asked"), "heading", True)
+    y += 28.0
+    for n, text in enumerate(body):
+        ink = "quiet" if n == 0 and len(body) > 1 else "ink"
+        y = pen.paragraph(Rect(place.x, y, place.w, 0.0), text, colour=ink) + 8.0
+    y = _reading(pen, Rect(place.x, y + 4.0, place.w, 0.0), job)
+    if heard:
+        pen.words((place.x, y + 18.0), tr("Last seen or heard"), "body", True)
+        y = pen.paragraph(Rect(place.x, y + 32.0, place.w, 0.0), str(heard[0]))
+    return y
 
 
 def _reading(pen: Pen, rect: Rect, job: Job) -> float:
@@ -70,7 +78,7 @@ def _reading(pen: Pen, rect: Rect, job: Job) -> float:
     if job.bench.told:
         words = tr("Told: {who}.", who=", ".join(job.bench.told))
         y = pen.paragraph(Rect(rect.x, y, rect.w, 0.0), words)
-    worn = ", ".join(sorted(job.bench.ppe))
+    worn = ", ".join(tr(p) for p in sorted(job.bench.ppe))
     if worn:
         y = pen.paragraph(Rect(rect.x, y, rect.w, 0.0), tr("You wear: {what}.", what=worn))
     return y

@@ -10,7 +10,7 @@ from typing import Any
 
 from trainer.view import fonts
 from trainer.view.board.seen import Seen
-from trainer.view.language import tr
+from trainer.view.language import term, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Message, Rect
 from trainer.view.state import App, Job
@@ -31,13 +31,17 @@ def meter(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
     kind = INSTRUMENTS.get(name)
     rows = [(e.seq, e.data) for e in job.events if e.kind == "read"][::-1]
     room = rect.w - TARGET - 4.0
-    high = BODY + 6.0 + _settings_high(kind.settings if kind else (), room) + 40.0 + len(rows) * ROW
+    high = (
+        BODY
+        + 6.0
+        + _settings_high([term("setting", s) for s in kind.settings] if kind else (), room)
+        + 40.0
+        + len(rows) * ROW
+    )
     with scrolled(pen, "meter", rect, max(high, 0.0)) as place:
-        y = _instrument(
-            pen, Rect(place.x, place.y, place.w, BODY), job, name, kind.name if kind else name
-        )
+        y = _instrument(pen, Rect(place.x, place.y, place.w, BODY), job, name, called_of(name))
         if kind is not None:
-            settings = [(s, s) for s in kind.settings]
+            settings = [(s, term("setting", s)) for s in kind.settings]
             now = job.bench.setting_of(name) if job.bench.instrument == name else ""
             pen.words((place.x, y + 12.0), tr("Take it up, set to"), colour="quiet", room=place.w)
             at = place.x, y + 26.0
@@ -65,7 +69,7 @@ def _instrument(pen: Pen, rect: Rect, job: Job, name: str, called: str) -> float
     last = next((r for r in reversed(job.bench.readings) if r["instrument"] == name), None)
     in_hand = job.bench.instrument == name
     shown = str(last["shown"]["text"]) if last and in_hand else ""
-    setting = job.bench.setting_of(name) if in_hand else tr("in its pouch")
+    setting = term("setting", job.bench.setting_of(name)) if in_hand else tr("in its pouch")
     with pen.ground("#DDE3D6"):
         pen.words((display.right - 14.0, display.y + 24.0), shown or "– – –", "title", True,
                   "#1F2A30", "right", display.w - 28.0)  # fmt: skip
@@ -83,6 +87,14 @@ def _instrument(pen: Pen, rect: Rect, job: Job, name: str, called: str) -> float
     return rect.bottom + 6.0
 
 
+def called_of(name: str) -> str:
+    """An instrument's name as a person says it."""
+    from trainer.instruments.table import INSTRUMENTS
+
+    kind = INSTRUMENTS.get(name)
+    return term("instrument", kind.name) if kind else name
+
+
 def _leads(pen: Pen, rect: Rect, job: Job, last: Mapping[str, Any] | None) -> None:
     """Where the leads are: picked now, or where they were for the last reading."""
     tool = BY_NAME[job.tool]
@@ -90,7 +102,7 @@ def _leads(pen: Pen, rect: Rect, job: Job, last: Mapping[str, Any] | None) -> No
         rows = [(f, p) for (f, _), p in zip(tool.picks, job.picks, strict=False)]
     else:
         rows = list(last["leads"].items()) if last else []
-    words = "   ".join(f"{lead} {place}" for lead, place in rows)
+    words = "   ".join(f"{term('field', lead)} {place}" for lead, place in rows)
     pen.ring((rect.x + 22.0, rect.bottom - 19.0), 6.0, "#9E2A22", "casing", 1.5)
     pen.ring((rect.x + 38.0, rect.bottom - 19.0), 6.0, "#2B3135", "casing", 1.5)
     pen.words((rect.x + 54.0, rect.bottom - 19.0), words or tr("leads on nothing"), "tag",
@@ -131,14 +143,15 @@ def reading(
     if fill:
         pen.box(rect, fill, radius=4.0)
     leads = " → ".join(str(p) for p in data["leads"].values())
-    shown = str(data["shown"]["text"]) or "nothing"
+    shown = str(data["shown"]["text"]) or tr("nothing")
     note = f" {data['shown']['note']}" if data["shown"].get("note") else ""
+    used = f"{called_of(data['instrument'])} {term('setting', data['setting'])}"
     with pen.ground(fill or pen.on):
         pen.words((rect.x + 4.0, rect.y + 11.0), leads, room=rect.w * 0.62)
         pen.words(
             (rect.right - 4.0, rect.y + 11.0), shown, bold=True, align="right", room=rect.w * 0.36
         )
-        words = f"{seq}, {data['instrument']} {data['setting']}{note}"
+        words = f"{seq}, {used}{note}"
         pen.words((rect.x + 4.0, rect.y + 28.0), words, "tag", colour="quiet", room=rect.w - 8.0)
-    said = f"reading {seq}: {data['instrument']} {data['setting']} {leads}: {shown}{note}"
+    said = tr("reading {n}", n=seq) + f": {used} {leads}: {shown}{note}"
     pen.node(name, "row", rect, said, on, chosen=cited)

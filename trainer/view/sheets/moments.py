@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
+from trainer.view import fonts
 from trainer.view.language import tr
 from trainer.view.moment import Moment, moment, phasors
 from trainer.view.pen import Pen
@@ -53,7 +54,10 @@ def _contact(pen: Pen, at: Point, closed: bool, name: str, x: float, y: float, r
     pen.line([(cx + 7.0, cy), (cx + 16.0, cy)], "ink", 2.5)
     tip = cy if closed else cy - 9.0
     pen.line([(cx - 7.0, cy), (cx + 8.0, tip)], "ink", 2.5)
-    pen.words((x, y + 42.0), f"{name} {_word(closed)}", "tag", room=room - 4.0)
+    words = f"{name} {_word(closed)}"  # narrow, the drawing alone says open or closed
+    if fonts.width(words, "tag") > room - 4.0:
+        words = name
+    pen.words((x, y + 42.0), words, "tag", room=room - 4.0)
 
 
 def _shaft(pen: Pen, at: Point, now: Moment, x: float, y: float, room: float) -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from trainer.session.text import clock
 from trainer.view import fonts
 from trainer.view.board.seen import Seen
-from trainer.view.language import tr
+from trainer.view.language import term, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Rect
 from trainer.view.state import App, Job
@@ -54,13 +54,15 @@ def _lines(job: Job) -> list[str]:
             "name fault",
             "label unit",
         ):
-            found.append(f"{clock(e.at_ms)}  {e.data['what']} {e.data['to']}")
+            found.append(f"{clock(e.at_ms)}  {term('act', e.data['what'])} {e.data['to']}")
         elif e.kind == "photographed":
             found.append(
                 f"{clock(e.at_ms)}  {tr('photograph')}: {e.data.get('shows', e.data['what'])}"
             )
     for tag, c in job.bench.unit.conductors.items():
         found += [
-            f"{c.colour} {tag}, end {s}: {e.label}" for s, e in (("a", c.a), ("b", c.b)) if e.label
+            f"{c.colour} {tag}, " + tr("end {side}: {label}", side=s, label=e.label)
+            for s, e in (("a", c.a), ("b", c.b))
+            if e.label
         ]
     return found

@@ -152,8 +152,9 @@ def _foot(pen: Pen, rect: Rect, job: Job, at: float) -> None:
         "pause" if job.playing else "play",
     )
     x = rect.x + 100.0
-    pen.words((x, y + 16.0), tr("slower"), "tag", colour="quiet")
-    x += fonts.width(tr("slower"), "tag") + 6.0
+    if rect.right - x - fonts.width(tr("slower"), "tag") - 6.0 >= 27.0 * len(SLOWED):
+        pen.words((x, y + 16.0), tr("slower"), "tag", colour="quiet")
+        x += fonts.width(tr("slower"), "tag") + 6.0
     paces = SLOWED if rect.right - x >= 27.0 * len(SLOWED) else SLOWED[::2]
     each = (rect.right - x) / len(paces)
     for n in paces:

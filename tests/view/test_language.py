@@ -1,0 +1,208 @@
+"""Every text of the window is translated, and every screen has room for it."""
+
+import gettext
+import io
+from dataclasses import replace
+from functools import cache
+from string import Formatter
+
+import pytest
+from babel.messages.mofile import read_mo
+
+from tests.view import catalogue
+from tests.view.fitting import every_word, misfits, shortened
+from tests.view.hands import Hands
+from tests.view.windows import started, states
+from trainer.view import language
+from trainer.view.frames import frame
+from trainer.view.language import LANGUAGES, PSEUDO, later, speak, term, tr
+from trainer.view.shapes import Clip, Node, Rect, Words
+from trainer.view.state import Settings
+
+OTHERS = [name for name in LANGUAGES if name != "en"]
+SIZES = [(1280.0, 800.0), (1024.0, 640.0)]
+#: Words of sliders come with a study and are shortened where there is no room; their node has all.
+MAY_SHORTEN = ("dial",)
+
+
+@pytest.fixture(autouse=True)
+def english_again():
+    yield
+    speak("en")
+
+
+@cache
+def all_states():
+    return tuple(states())
+
+
+def fields(text):
+    """What stands in braces, with its format, in any order."""
+    return sorted(
+        (name, spec, conversion)
+        for _, name, spec, conversion in Formatter().parse(text)
+        if name is not None
+    )
+
+
+# catalogues
+
+
+def test_marks_are_found():
+    source = (
+        "tr('one ' 'two')\n_('three')\nlater(other)\ntr('four' if y else 'five', n=1)\nf('six')"
+    )
+    assert list(catalogue.marked(source)) == ["one two", "three", "four", "five"]
+
+
+@pytest.mark.parametrize("name", OTHERS)
+def test_every_text_is_translated_and_none_is_left_over(name):
+    held = catalogue.translated(name)
+    assert set(held) == set(catalogue.texts()), "run python -m tests.view.catalogue"
+    assert [key for key, text in held.items() if not text.strip()] == []
+
+
+@pytest.mark.parametrize("name", OTHERS)
+def test_translations_keep_what_stands_in_braces(name):
+    held = catalogue.translated(name)
+    assert {k: v for k, v in held.items() if fields(k[1]) != fields(v)} == {}
+
+
+def test_other_braces_are_seen():
+    assert fields("{n} of {m:.1f}") == fields("{m:.1f} de {n}")
+    assert fields("{n:.1f}") != fields("{n}")
+    assert fields("{n}") != fields("{m}")
+
+
+@pytest.mark.parametrize("name", OTHERS)
+def test_what_is_read_is_what_was_written(name):
+    def texts(data):
+        return {(m.context, m.id): m.string for m in read_mo(io.BytesIO(data)) if m.id}
+
+    committed = catalogue.po_path(name).with_suffix(".mo").read_bytes()
+    assert texts(committed) == texts(catalogue.compiled(name))
+
+
+def test_letters_of_translations_are_in_the_font():
+    from trainer.view.fonts import known
+
+    for name in OTHERS:
+        texts = catalogue.translated(name).values()
+        assert [text for text in texts if known(text) != text] == []
+
+
+# translating
+
+
+def test_a_text_is_told_in_the_language_spoken():
+    speak("es")
+    assert tr("Settings") == "Ajustes"
+    assert tr("Level {n}", n=3) == "Nivel 3"
+    assert tr("never marked anywhere") == "never marked anywhere"
+    speak("en")
+    assert tr("Settings") == later("Settings") == "Settings"
+
+
+def test_a_term_goes_by_its_kind():
+    speak("es")
+    assert term("act", "open") == "abrir"
+    assert term("meaning", "open") == "abierto"
+    assert term("cover", "a lid of one's own") == "a lid of one's own"
+
+
+def test_the_trying_language_lengthens_and_keeps_braces():
+    speak(PSEUDO)
+    for _, text in catalogue.texts():
+        shown = tr(text)
+        assert fields(shown) == fields(text)
+        assert len(shown) >= len(text) + len(text) * 2 // 5
+
+
+def test_another_language_changes_the_words_of_a_screen():
+    app = dict(all_states())["tool meter"]
+    english = {w.text for w in every_word(frame(spoken(app, "en")))}
+    spanish = {w.text for w in every_word(frame(spoken(app, "es")))}
+    assert {"Meter", "Notebook"} <= english - spanish
+    assert {"Medidor", "Libreta"} <= spanish - english
+
+
+def test_words_on_kept_layers_change_with_the_language():
+    app = dict(all_states())["sheet trace"]
+    english = {w.text for w in every_word(frame(spoken(app, "en")))}
+    spanish = {w.text for w in every_word(frame(spoken(app, "es")))}
+    assert "Supply, A" in english - spanish
+    assert "Alimentación, A" in spanish - english
+    assert "chasis" in spanish
+
+
+def test_a_guided_step_is_told_anew_in_another_language():
+    hands = Hands(settings=Settings(toured=True))
+    hands.begin("make-it-dead", "guided")
+    first = dict(hands.app.job.step)
+    hands.send(("settings", "language", "es"))
+    again = hands.app.job.step
+    assert again["act"] == first["act"]
+    assert again["say"] != first["say"] and again["why"] != first["why"]
+
+
+# screens
+
+
+def spoken(app, name, size=None):
+    return replace(app, size=size or app.size, settings=replace(app.settings, language=name))
+
+
+class Watched(gettext.NullTranslations):
+    """Remembers texts that were looked for and are in no catalogue."""
+
+    def __init__(self, found):
+        super().__init__()
+        self.found, self.missed = found, set()
+
+    def gettext(self, message):
+        if ("", message) not in self.found and any(c.islower() for c in message):
+            self.missed.add(message)
+        return message
+
+
+def test_no_screen_asks_for_a_text_that_is_in_no_catalogue(monkeypatch):
+    watched = Watched(set(catalogue.texts()))
+    monkeypatch.setattr(language, "catalogue", lambda name: watched)
+    for _, app in all_states():
+        frame(app)
+    assert watched.missed == set()
+
+
+@pytest.mark.parametrize("size", SIZES, ids=["1280", "1024"])
+@pytest.mark.parametrize("name", [*LANGUAGES, PSEUDO])
+def test_every_screen_fits(name, size):
+    found = {where: misfits(frame(spoken(app, name, size))) for where, app in all_states()}
+    assert {where: what for where, what in found.items() if what} == {}
+
+
+@pytest.mark.parametrize("size", SIZES, ids=["1280", "1024"])
+@pytest.mark.parametrize("name", LANGUAGES)
+def test_no_text_of_ours_is_shortened(name, size):
+    if name == "en":
+        texts = {text for kind, text in catalogue.texts() if kind not in MAY_SHORTEN}
+    else:
+        rows = catalogue.translated(name).items()
+        texts = {text for (kind, _), text in rows if kind not in MAY_SHORTEN}
+    found = {where: shortened(frame(spoken(app, name, size)), texts) for where, app in all_states()}
+    assert {where: what for where, what in found.items() if what} == {}
+
+
+def test_what_does_not_fit_is_seen():
+    whole = frame(spoken(started(), "en"))
+    wide = Words((1250.0, 20.0), "reaches out of the window")
+    narrow = Words((20.0, 20.0), "no room for this", room=10.0)
+    for words in (wide, narrow, Clip(Rect(0.0, 0.0, 30.0, 30.0), (Words((0.0, 9.0), "cut off"),))):
+        assert misfits(replace(whole, shapes=(words,), nodes=()))
+    away = Node("x", "button", Rect(1270.0, 0.0, 40.0, 40.0), "x", ("y",))
+    here = Node("z", "button", Rect(10.0, 0.0, 40.0, 40.0), "z", ("y",))
+    upon = replace(here, name="u", rect=Rect(30.0, 0.0, 40.0, 40.0))
+    assert misfits(replace(whole, shapes=(), nodes=(away,)))
+    assert misfits(replace(whole, shapes=(), nodes=(here, upon)))
+    assert misfits(replace(whole, shapes=(), nodes=(here,))) == []
+    cut = replace(whole, shapes=(Words((0.0, 9.0), "Note…"),))
+    assert shortened(cut, {"Notebook"}) and not shortened(cut, {"Note…", "Meter"})
