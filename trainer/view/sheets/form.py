@@ -15,7 +15,7 @@ from trainer.view.pen import Pen
 from trainer.view.shapes import Message, Rect
 from trainer.view.sheets.citing import readings, readings_high
 from trainer.view.state import App, Job
-from trainer.view.widgets import ROW, button, button_width, choice, field, row, scrolled
+from trainer.view.widgets import BAR, ROW, button, button_width, choice, field, row, scrolled
 
 GROUPS = {
     "planning": _("Plan and look"), "isolating": _("Switch, lock, wait"),
@@ -125,9 +125,8 @@ def _fields(pen: Pen, rect: Rect, app: App, job: Job) -> None:
     fields = sorted(fields_of(job.form), key=lambda f: f[0] == cites(job.form))
     foot = Rect(rect.x, rect.bottom - 42.0, rect.w, 38.0)
     area = Rect(rect.x, rect.y, rect.w, rect.h - 50.0)
-    with scrolled(
-        pen, "form", area, sum(_high(app, job, f, area.w) for f in fields) + 8.0
-    ) as place:
+    room = area.w - BAR - 6.0  # beside the bar chips take more lines
+    with scrolled(pen, "form", area, sum(_high(app, job, f, room) for f in fields) + 8.0) as place:
         y = place.y
         for f in fields:
             y = _one(pen, Rect(place.x, y, place.w, 0.0), app, job, f)
