@@ -66,6 +66,7 @@ class Window:
         self.client: Client | None = None
         self.frame = Frame((1.0, 1.0), (), ())
         self.running, self.changed = True, True
+        self.handled = 0
         self.drawn_ms: list[float] = []
         #: What is to be sent once this time on the clock has come [ms].
         self.later: tuple[int, Message] | None = None
@@ -108,7 +109,12 @@ class Window:
         first = pygame.event.wait(sleep)
         events = [first, *pygame.event.get()] if first.type != pygame.NOEVENT else []
         for event in merged(events):
+            if self.changed and event.type not in (pygame.MOUSEMOTION, self.arrived):
+                self._look()  # a second press in one go meets what the first one led to
             self._event(event)
+            self.handled += event.type in HANDS
+        if os.environ.get(TREE_VARIABLE) and events and not self.changed:
+            _write_tree(Path(os.environ[TREE_VARIABLE]), self.frame, self)
 
     def _due(self) -> None:
         """Sends what was put off, once."""
@@ -174,7 +180,10 @@ class Window:
         at = pygame.mouse.get_pos()
         s = self.painter.scale
         point = at[0] / s, at[1] / s
-        self._all(self.inputs.wheel(self.app, self.frame, point, event.x, event.y))
+        dx, dy = event.x, event.y
+        if pygame.key.get_mods() & pygame.KMOD_SHIFT and not dx:  # a wheel of one axis, sideways
+            dx, dy = dy, 0
+        self._all(self.inputs.wheel(self.app, self.frame, point, dx, dy))
 
     def _key(self, event: pygame.event.Event) -> None:
         name = NAMES.get(event.key)
@@ -185,7 +194,7 @@ class Window:
         before = self.app.focus
         self._took(self.inputs.key(self.app, self.frame, name, shift, ctrl))
         if self.app.focus != before:
-            self._draw()
+            self._look()
             self._all(shown_focus(self.app, self.frame))
 
     def _took(self, result: tuple[App, list[Message]], redraw: bool = True) -> None:
@@ -281,11 +290,11 @@ class Window:
         self.app = replace(self.app, size=(wide / scale, high / scale))
         self.changed = True
 
-    def _draw(self) -> None:
+    def _look(self) -> None:
+        """The frame of the state as it is now, not painted yet."""
         from trainer.view.focus import kept
         from trainer.view.frames import frame
 
-        began = pygame.time.get_ticks()
         before = self.frame.nodes
         found = frame(self.app)
         focus = kept(found, self.app.focus, before)
@@ -293,7 +302,11 @@ class Window:
             self.app = replace(self.app, focus=focus)
             found = frame(self.app)
         self.frame = found
-        where = self.painter.paint(found, self.surface)
+
+    def _draw(self) -> None:
+        began = pygame.time.get_ticks()
+        self._look()
+        where = self.painter.paint(self.frame, self.surface)
         if where is None:
             pygame.display.flip()
         elif where:
@@ -301,7 +314,7 @@ class Window:
         self.changed = False
         self.drawn_ms.append(pygame.time.get_ticks() - began)
         if os.environ.get(TREE_VARIABLE):
-            _write_tree(Path(os.environ[TREE_VARIABLE]), found, self)
+            _write_tree(Path(os.environ[TREE_VARIABLE]), self.frame, self)
 
     def _close(self) -> None:
         if self.client is not None:
@@ -313,6 +326,10 @@ POINTS: dict[int, Callable[[Window, pygame.event.Event], None]] = {
     pygame.MOUSEBUTTONDOWN: Window._down, pygame.MOUSEBUTTONUP: Window._up,
     pygame.MOUSEMOTION: Window._motion, pygame.MOUSEWHEEL: Window._turned,
 }  # fmt: skip
+#: Events of hands, counted for scripts that wait until theirs were heeded.
+HANDS = (
+    pygame.MOUSEBUTTONUP, pygame.MOUSEWHEEL, pygame.KEYDOWN, pygame.TEXTINPUT,
+)  # fmt: skip
 EFFECTS: dict[str, Callable[..., None]] = {
     "ask": Window._ask, "home": Window._home, "begin": Window._begin, "quit": Window._quit,
     "save settings": Window._save_settings, "save page": Window._save_page, "save study": Window._save_study,
@@ -344,6 +361,8 @@ def _write_tree(path: Path, frame: Frame, window: Window) -> None:
     rows = [
         {"name": n.name, "role": n.role, "label": n.label, "enabled": n.enabled,
          "chosen": n.chosen, "value": n.value, "rect": [v * s for v in n.seen],
+         "whole": [v * s for v in n.rect], "clip": n.clip and [v * s for v in n.clip],
+         "answers": bool(n.on), "stop": n.focus, "keys": list(n.keys),
          "focus": n.name == window.app.focus}
         for n in frame.nodes
     ]  # fmt: skip
@@ -351,6 +370,7 @@ def _write_tree(path: Path, frame: Frame, window: Window) -> None:
     waiting = window.client.waiting if window.client else 0
     data = {"screen": window.app.screen, "nodes": rows, "waiting": waiting,
             "busy": bool(job and job.busy), "trouble": window.app.trouble,
+            "handled": window.handled, "size": list(window.surface.get_size()),
             "events": len(job.events) if job else 0, "path": job.path if job else ""}  # fmt: skip
     new = path.with_suffix(".new")
     new.write_text(json.dumps(data), encoding="utf-8")
