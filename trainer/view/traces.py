@@ -96,7 +96,7 @@ def _scrubbed(
     values = dict(shown_at(start, at_s))
     for name, _title, _times, share in PANELS:
         if name in start.waves:
-            at = rect.right - 2.0, y + TITLE / 2.0
+            at = rect.right - 8.0, y + TITLE / 2.0
             pen.words(at, values[name], "tag", True, align="right", room=VALUE)
             y += TITLE + unit * share
     x = rect.x + LEFT + (rect.w - LEFT - 2.0) * min(at_s / span, 1.0)
