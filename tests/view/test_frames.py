@@ -87,6 +87,7 @@ def test_names_are_told_once(name):
 @pytest.mark.parametrize("name", STATES)
 def test_the_focus_comes_to_everything_that_answers(name):
     found = shown(name)
+    # arrows of a bar are for the pointer; keys page the region by themselves
     wanted = {
         n.name
         for n in found.nodes

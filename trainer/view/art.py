@@ -66,6 +66,9 @@ class Art(Record):
     face: Literal["dark", "light"]
     #: Centre and width of what is printed.
     printed: tuple[Pixels, Pixels, Pixels] | None = None
+    #: The same for a part turned by a quarter, the centre as on the drawing; left out where
+    #: nothing has room then, and its print is told beside its name.
+    upright: tuple[Pixels, Pixels, Pixels] | None = None
     terminals: dict[str, Drawn] = {}
     moving: list[Moving] = []
     hasp: Spot | None = None
@@ -90,6 +93,8 @@ class Art(Record):
             found += [(("terminals", name, "mark"), terminal.mark)]
         if self.printed:
             found.append((("printed",), self.printed[:2]))
+        if self.upright:
+            found.append((("upright",), self.upright[:2]))
         if self.hasp:
             found.append((("hasp",), self.hasp))
         return found

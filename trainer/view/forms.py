@@ -129,6 +129,8 @@ def list_for(app: App, act: str, name: str) -> list[str]:
         return _readings(job)
     if act == "mount" and name == "part":
         return _tray(job)
+    if act == "take wire":
+        return [_free_number(job)] if name == "wire" else []
     if act in ("photograph", "look", "dispose") and name in ("what", "at"):
         return [*(["unit"] if act == "look" else []), *_parts(job)]
     if name == "part":

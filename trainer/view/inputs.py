@@ -111,7 +111,7 @@ class Inputs:
         found: list[Message] = []
         for node in under[::-1]:
             name = node.name.removeprefix("scroll.")
-            sideways = name in ("tray", "board.x")
+            sideways = name == "tray" or name.endswith(".x")
             by = (dx or (dy if name == "tray" else 0.0)) if sideways else dy
             if by and not found:
                 found.append(("scroll", name, -WHEEL * by, *_stands(node)))

@@ -137,10 +137,11 @@ def _titled(title: str, levels: Levels | None, place: Rect) -> list[Shape]:
         Words((0.0, y), title, "tag", True, "ink", "left", place.w + LEFT, "sheet"),
     ]
     if levels is not None:
-        text = tr("pickup {pickup:.0f}, drop-out {dropout:.0f}", pickup=levels.pickup_v,
-                  dropout=levels.dropout_v)  # fmt: skip
+        values = {"pickup": levels.pickup_v, "dropout": levels.dropout_v}
+        text = tr("pickup {pickup:.0f}, drop-out {dropout:.0f}", **values)
         room = place.right - wide - 14.0 - VALUE
-        text = fonts.shorten(text, room, "tag")
+        if fonts.width(text, "tag") > room:
+            text = fonts.shorten(tr("in {pickup:.0f}, out {dropout:.0f}", **values), room, "tag")
         long = fonts.width(text, "tag")
         found += [
             Box(Rect(wide + 10.0, y - 8.0, long + 4.0, 16.0), "sheet"),

@@ -21,7 +21,7 @@ from trainer.view.theme import TARGET
 from trainer.view.widgets import bar
 
 #: A bare spot of the chassis to probe and to land on [logical px from the plate's corner].
-CHASSIS = (40.0, 34.0)
+CHASSIS = (24.0, 58.0)
 #: Enlargement at most; at least so much that targets keep their size.
 ZOOM_MOST, PITCH = 1.8, 26.0
 
@@ -100,7 +100,7 @@ def _plate(seen: Seen, language: str) -> tuple[Shape, ...]:
     x, y = plan.plate.x + CHASSIS[0], plan.plate.y + CHASSIS[1]
     mark = (
         Ring((x, y), 9.0, "metal", "casing", 1.5), Ring((x, y), 3.5, "brass", "casing", 1.0),
-        Words((x + 14.0, y), tr("chassis"), "tag", False, "ink", "left", 60.0, "metal"),
+        Words((x, y + 19.0), tr("chassis"), "tag", False, "ink", "middle", 56.0, "metal"),
     )  # fmt: skip
     return (*plate(seen, plan), *mark)
 

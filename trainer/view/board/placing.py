@@ -16,6 +16,8 @@ from trainer.view.shapes import Point, Rect
 PLATE, GAP, FLAGS, LANES = 760.0, 40.0, 32.0, 34.0
 #: Height of a level channel between two rows, where most conductors run.
 BETWEEN = 62.0
+#: Width at the left of the plate where no conductor runs: its bare metal is probed there.
+BARE = 46.0
 #: Where things outside the unit stand: far ones, at the panel, in a column left of near ones.
 FAR, NEAR = ("panel", "tray"), ("wall", "indoor")
 MARGIN, RAIL = 14.0, 64.0
@@ -181,7 +183,7 @@ def _column(
         art = art_of(stand.type)
         rect = Rect(left + (wide - art.size[0]) / 2.0, y, *art.size)
         standing[stand.name] = _standing(stand, art, rect, 0, -n - first)
-        y = rect.bottom + FLAGS * 2.0 + 14.0
+        y = rect.bottom + FLAGS * 3.0 + 10.0
     return wide, y
 
 
@@ -197,7 +199,7 @@ def _rows(
         lanes = BETWEEN if n else LANES
         middles.append(y + lanes / 2.0)
         y += lanes + above
-        x, high = x0 + GAP + 18.0, max(s[1] for s in sizes)
+        x, high = x0 + BARE + GAP, max(s[1] for s in sizes)
         for stand, art, size in zip(row, arts, sizes, strict=True):
             x += FLAGS if _faces([stand], "left") else 0.0
             rect = Rect(x, y + (high - size[1]), *size)
@@ -227,10 +229,10 @@ def _standing(stand: Stand, art: Art, rect: Rect, turn: int, row: int) -> Standi
             spots[place] = Spot(place, here, out, stand.name, _edge(here, out, rect))
         mx, my = turned(drawn.mark, art.size, turn)
         marks[f"{stand.name}.{terminal}"] = rect.x + mx, rect.y + my
-    printed = None
-    if art.printed is not None:
-        px, py = turned((art.printed[0], art.printed[1]), art.size, turn)
-        printed = (rect.x + px, rect.y + py, art.printed[2])
+    printed, print_at = None, art.upright if turn % 180 else art.printed
+    if print_at is not None:
+        px, py = turned((print_at[0], print_at[1]), art.size, turn)
+        printed = (rect.x + px, rect.y + py, print_at[2])
     return Standing(stand.name, stand.type, art, rect, turn, row, spots, marks, printed)
 
 
@@ -260,7 +262,7 @@ def _channels(
     ]
     for n, row in enumerate(rows):
         edges = [standing[s.name].rect for s in row]
-        lefts = [plate.x + 26.0, *(r.right for r in edges)]
+        lefts = [plate.x + BARE, *(r.right for r in edges)]
         rights = [*(r.x for r in edges), min(plate.right, edges[-1].right + GAP + FLAGS)]
         for k, (a, b) in enumerate(zip(lefts, rights, strict=True)):
             found.append(Channel(f"V{n}.{k}", False, (a + b) / 2.0, tops[n], tops[n + 1], 24.0))

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from trainer.view import fonts
 from trainer.view.art import size_of_file
-from trainer.view.board.placing import Plan, Standing, turned
+from trainer.view.board.placing import GAP, Plan, Standing, turned
 from trainer.view.board.seen import Seen, SeenPart
 from trainer.view.language import term, tr
 from trainer.view.shapes import Box, Line, Picture, Point, Rect, Ring, Shape, Words
@@ -17,6 +17,8 @@ from trainer.view.shapes import Box, Line, Picture, Point, Rect, Ring, Shape, Wo
 #: Ink of words on a dark and on a light part; drawings keep their colours in every theme.
 INKS = {"dark": "#F1F3F1", "light": "#1F2A30"}
 FACES = {"dark": "#3A474E", "light": "#F6F2E9"}
+#: Lines of print on a part that stands upright.
+UPRIGHT = 4
 #: Height of the part's name beneath it, and dirt on a marking.
 CALLED = 15.0
 DIRT = "#6E5A41"
@@ -54,19 +56,19 @@ def _part(part: SeenPart, here: Standing, seen: Seen) -> Iterator[Shape]:
     ink, face = INKS[here.art.face], FACES[here.art.face]
     if here.printed is not None:
         x, y, wide = here.printed
-        lines = fonts.wrap(part.printed, wide, "tag")[:2]
+        lines = fonts.wrap(part.printed, wide, "tag")[: UPRIGHT if here.turn % 180 else 2]
         for n, line in enumerate(lines):
             at = (x, y + (n - (len(lines) - 1) / 2.0) * 14.0)
             yield Words(at, line, "tag", False, ink, "middle", wide, face)
     for terminal, marking in seen.markings:
         if terminal.partition(".")[0] == part.name:
             yield from _marking(here.marks[terminal], marking, terminal in seen.dirty, ink, face)
-    yield from _called(part.name, here)
+    yield from _called(part, here)
     if part.locked:
         yield from _lock(part, here)
 
 
-def _called(name: str, here: Standing) -> Iterator[Shape]:
+def _called(part: SeenPart, here: Standing) -> Iterator[Shape]:
     """The part's own name, above it or beneath, where no conductor leaves."""
     outs = {s.out for s in here.spots.values()}
     beneath = "down" not in outs
@@ -74,7 +76,10 @@ def _called(name: str, here: Standing) -> Iterator[Shape]:
     if not beneath and "up" in outs:
         return
     room = max(here.rect.w, 90.0)
-    words = called(name, here)
+    words = called(part.name, here)
+    if here.art.printed is not None and here.printed is None:
+        # standing upright it has no room for what is printed on it
+        words, room = f"{part.name}: {part.printed}", room + GAP
     yield Words(
         (here.rect.centre[0], y), fonts.shorten(words, room, "tag"), "tag", False, "ink", "middle",
         room, "metal" if here.row >= 0 else "bench",
@@ -118,10 +123,11 @@ def _cover(part: SeenPart, here: Standing) -> Iterator[Shape]:
     yield Box(r, "metal", "metal_edge", 2.0, 6.0)
     for x in (r.x + 10.0, r.right - 10.0):
         yield Ring((x, r.y + 10.0), 3.5, "metal_edge", "casing", 1.0)
-    lines = fonts.wrap(term("cover", part.cover), r.w - 16.0, "tag", True)
+    called = term("cover", part.cover).replace("-", " ")
+    lines = fonts.wrap(called, r.w - 12.0, "tag", True)
     for n, line in enumerate(lines[:2]):
         at = (r.centre[0], r.centre[1] - 8.0 + 15.0 * n)
-        yield Words(at, line, "tag", True, "ink", "middle", r.w - 16.0, "metal")
+        yield Words(at, line, "tag", True, "ink", "middle", r.w - 12.0, "metal")
     words = fonts.shorten(tr("over {part}", part=part.name), r.w - 16.0, "tag")
     at = (r.centre[0], r.centre[1] - 8.0 + 15.0 * min(len(lines), 2))
     yield Words(at, words, "tag", False, "quiet", "middle", r.w - 16.0, "metal")

@@ -18,11 +18,14 @@ from trainer.view.widgets import button, note, scrolled
 
 def card(app: App, pen: Pen) -> None:
     wide, high = app.size
-    page = Rect(max((wide - 760.0) / 2.0, 16.0), 16.0, min(760.0, wide - 32.0), high - 92.0)
+    page = Rect(max((wide - 760.0) / 2.0, 28.0), 20.0, min(760.0, wide - 56.0), high - 104.0)
     c: Any = app.card or {}
     critical: Sequence[str] = c.get("critical", ())
     tall = 360.0 + sum(len(fonts.wrap(t, page.w - 60.0)) * fonts.height() + 4.0 for t in critical)
-    with scrolled(pen, "card", page, tall) as place:
+    sheet = Rect(page.x - 24.0, 8.0, page.w + 48.0, high - 84.0)
+    pen.box(sheet.moved(3.0, 5.0), "rule", radius=8.0)
+    pen.box(sheet, "sheet", "edge", 1.0, 8.0)
+    with pen.ground("sheet"), scrolled(pen, "card", page, tall) as place:
         y = place.y
         pen.words(
             (place.x, y + 22.0), str(c.get("title", c.get("name", ""))), "title", True, room=place.w
@@ -52,9 +55,13 @@ def card(app: App, pen: Pen) -> None:
         for text in critical:
             pen.ring((place.x + 10.0, y + 10.0), 3.0, "danger")
             y = pen.paragraph(Rect(place.x + 24.0, y, place.w - 30.0, 0.0), text) + 4.0
-    foot = high - 62.0
-    button(pen, "card.begin", Rect(page.x, foot, 200.0, 42.0), tr("Begin the attempt"),
+    foot = high - 58.0
+    button(pen, "card.begin", Rect(sheet.x, foot, 200.0, 42.0), tr("Begin the attempt"),
            ("begin", str(c.get("name", "")), "graded"), "main")  # fmt: skip
     button(
-        pen, "card.back", Rect(page.x + 212.0, foot, 130.0, 42.0), tr("Not now"), ("screen", "home")
+        pen,
+        "card.back",
+        Rect(sheet.x + 212.0, foot, 130.0, 42.0),
+        tr("Not now"),
+        ("screen", "home"),
     )

@@ -141,16 +141,16 @@ def _numbers(flow: Flow, page: Mapping[str, Any]) -> None:
         return
     flow.heading(tr("What this very start did"))
     pen, x, w = flow.pen, flow.x, flow.w
-    pen.words((x + w * 0.70, flow.y + 8.0), tr("this start"), "tag", True, align="right")
-    pen.words((x + w * 0.92, flow.y + 8.0), tr("as wanted"), "tag", True, "quiet", "right")
+    pen.words((x + w * 0.74, flow.y + 8.0), tr("this start"), "tag", True, align="right")
+    pen.words((x + w, flow.y + 8.0), tr("as wanted"), "tag", True, "quiet", "right")
     flow.y += 20.0
     for r in rows:
         pen.words((x, flow.y + 9.0), str(r["name"]), room=w * 0.5)
         pen.words(
-            (x + w * 0.70, flow.y + 9.0), str(r["this"]), bold=True, align="right", room=w * 0.2
+            (x + w * 0.74, flow.y + 9.0), str(r["this"]), bold=True, align="right", room=w * 0.2
         )
         pen.words(
-            (x + w * 0.92, flow.y + 9.0),
+            (x + w, flow.y + 9.0),
             str(r["wanted"]),
             colour="quiet",
             align="right",

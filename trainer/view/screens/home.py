@@ -14,7 +14,7 @@ from trainer.view.language import tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Message, Rect
 from trainer.view.state import App
-from trainer.view.widgets import button, button_width, note, scrolled
+from trainer.view.widgets import BAR, button, button_width, note, scrolled
 
 STATUS = {
     "shown": _("shown"), "due": _("due for a check"), "begun": _("begun"),
@@ -41,7 +41,7 @@ def home(app: App, pen: Pen) -> None:
     two = page.w >= 860.0
     side = page.w * 0.36 if two else page.w
     side_high = _side_high(data, side)
-    list_high = _list_high(rows)
+    list_high = _list_high(rows, page.w - side if two else page.w)
     whole = max(side_high, list_high) if two else side_high + list_high
     with scrolled(pen, "home", page, whole + 40.0) as place:
         if two:
@@ -146,8 +146,27 @@ def _card(pen: Pen, name: str, rect: Rect, title: str, under: str, on: Message) 
     pen.node(name, "button", rect, f"{title}: {under}", on)
 
 
-def _list_high(rows: Sequence[Mapping[str, Any]]) -> float:
-    return 40.0 + LINE * len(rows) + 30.0 * len({r["level"] for r in rows})
+def _list_high(rows: Sequence[Mapping[str, Any]], wide: float) -> float:
+    # the bar of a region that scrolls takes its share of the width
+    heights = sum(_row_high(r, wide - BAR - 6.0) for r in rows)
+    return 40.0 + heights + 30.0 * len({r["level"] for r in rows})
+
+
+def _buttons_wide() -> float:
+    labels = (tr("Guided"), tr("Practice"), tr("Graded"))
+    return sum(fonts.width(w, "body", True) + 28.0 for w in labels)
+
+
+def _title_lines(r: Mapping[str, Any], wide: float) -> int:
+    return min(len(fonts.wrap(str(r["title"]), _title_room(wide), "body", True)), 2)
+
+
+def _title_room(wide: float) -> float:
+    return wide - _buttons_wide() - 54.0
+
+
+def _row_high(r: Mapping[str, Any], wide: float) -> float:
+    return LINE + fonts.height() * (_title_lines(r, wide) - 1)
 
 
 def _exercises(pen: Pen, rect: Rect, rows: Sequence[Mapping[str, Any]]) -> float:
@@ -156,31 +175,29 @@ def _exercises(pen: Pen, rect: Rect, rows: Sequence[Mapping[str, Any]]) -> float
     for r in rows:
         if r["level"] != level:
             level = r["level"]
-            pen.words((rect.x, y + 14.0), tr("Level {n}", n=level), "tag", True, "quiet")
-            pen.line([(rect.x + 60.0, y + 14.0), (rect.right, y + 14.0)], "rule")
+            words = tr("Level {n}", n=level)
+            wide = pen.words((rect.x, y + 14.0), words, "tag", True, "quiet")
+            pen.line([(rect.x + wide + 10.0, y + 14.0), (rect.right, y + 14.0)], "rule")
             y += 28.0
-        _exercise(pen, Rect(rect.x, y, rect.w, LINE - 6.0), r)
-        y += LINE
+        high = _row_high(r, rect.w)
+        _exercise(pen, Rect(rect.x, y, rect.w, high - 6.0), r)
+        y += high
     return y
 
 
 def _exercise(pen: Pen, rect: Rect, r: Mapping[str, Any]) -> None:
     pen.box(rect, "paper", "rule", 1.0, 6.0)
-    buttons = sum(fonts.width(tr(w), "body", True) + 28.0 for w in ("Guided", "Practice", "Graded"))
-    room = rect.w - buttons - 34.0
     _sign(pen, rect.x + 18.0, rect.centre[1], str(r["status"]))
     with pen.ground("paper"):
-        pen.words((rect.x + 36.0, rect.y + 16.0), str(r["title"]), bold=True, room=room - 20.0)
+        place = Rect(rect.x + 36.0, rect.y + 6.0, _title_room(rect.w), 0.0)
+        y = pen.paragraph(place, str(r["title"]), bold=True, most=2)
         words = tr(STATUS[str(r["status"])])
         if r["tries"]:
             words += ", " + tr("{n} tries", n=r["tries"])
-        pen.words((rect.x + 36.0, rect.y + 33.0), words, "tag", colour="quiet", room=room - 20.0)
-    _modes(
-        pen,
-        Rect(rect.right - buttons - 4.0, rect.y + 7.0, buttons + 2.0, 32.0),
-        str(r["name"]),
-        "list",
-    )
+        pen.words((place.x, y + 8.0), words, "tag", colour="quiet", room=place.w)
+    buttons = _buttons_wide()
+    place = Rect(rect.right - buttons - 4.0, rect.centre[1] - 16.0, buttons + 2.0, 32.0)
+    _modes(pen, place, str(r["name"]), "list")
 
 
 def _sign(pen: Pen, x: float, y: float, status: str) -> None:

@@ -17,8 +17,11 @@ ROW = 58.0
 def settings(app: App, pen: Pen) -> None:
     wide, high = app.size
     s = app.settings
-    page = Rect(max((wide - 720.0) / 2.0, 16.0), 16.0, min(720.0, wide - 32.0), high - 24.0)
-    with scrolled(pen, "settings", page, 640.0) as place:
+    page = Rect(max((wide - 720.0) / 2.0, 28.0), 16.0, min(720.0, wide - 56.0), high - 32.0)
+    sheet = Rect(page.x - 24.0, 8.0, page.w + 48.0, min(640.0 + 24.0, high - 16.0))
+    pen.box(sheet.moved(3.0, 5.0), "rule", radius=8.0)
+    pen.box(sheet, "sheet", "edge", 1.0, 8.0)
+    with pen.ground("sheet"), scrolled(pen, "settings", page, 640.0) as place:
         pen.words((place.x, place.y + 22.0), tr("Settings"), "title", True)
         button(
             pen,

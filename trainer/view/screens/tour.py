@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from trainer.view import fonts
 from trainer.view.language import later as _
 from trainer.view.language import tr
 from trainer.view.pen import Pen
@@ -29,9 +30,10 @@ def tour(app: App, pen: Pen) -> None:
     wide, high = app.size
     icon, title, text = PAGES[app.tour]
     room = min(620.0, wide - 60.0)
-    x, y = (wide - room) / 2.0, max(high * 0.14, 16.0)
-    tall = min(380.0, high - 2.0 * 10.0)
-    rect = Rect(x - 24.0, min(y, high - tall - 10.0), room + 48.0, tall)
+    x = (wide - room) / 2.0
+    lines = max(len(fonts.wrap(tr(t), room, "heading")) for _, _, t in PAGES)
+    tall = min(92.0 + lines * fonts.height("heading") + 118.0, high - 20.0)
+    rect = Rect(x - 24.0, (high - tall) * 0.42, room + 48.0, tall)
     pen.box(rect.moved(3.0, 5.0), "rule", radius=12.0)
     pen.box(rect, "sheet", "edge", 1.0, 12.0)
     with pen.ground("sheet"):

@@ -11,17 +11,9 @@ from trainer.view.shapes import Rect
 from trainer.view.state import Job
 from trainer.view.tools import GROUPS, TOOLS, Tool
 
-#: A cell, the heading of a group, and the gap between groups.
-CELL_W, CELL_H, HEADING, GAP = 66.0, 46.0, 20.0, 14.0
-
-
-def columns(group: str) -> int:
-    return (sum(t.group == group for t in TOOLS) + 1) // 2
-
-
-def natural() -> float:
-    """Width of all groups side by side in two rows."""
-    return sum(columns(g) * CELL_W for g, _ in GROUPS) + GAP * (len(GROUPS) + 1)
+#: Height of a cell and of a group's heading, the gap between groups, a column's least width and
+#: how much wider it gets at most.
+CELL_H, HEADING, GAP, LEAST, SPREAD = 46.0, 20.0, 14.0, 46.0, 30.0
 
 
 def tray_high(wide: float, high: float) -> float:
@@ -33,34 +25,43 @@ def tray(pen: Pen, rect: Rect, job: Job) -> None:
     pen.box(rect, "paper")
     pen.line([(0.0, rect.y), (rect.right, rect.y)], "rule")
     rows = 2 if rect.h > HEADING + CELL_H * 1.5 else 1
-    count = sum(-(-sum(t.group == g for t in TOOLS) // rows) for g, _ in GROUPS)
+    groups = [(label, _columns(group, rows)) for group, label in GROUPS]
+    least = [wide for _, columns in groups for _, wide in columns]
     space = rect.w - GAP * (len(GROUPS) + 1)
-    cell = min(max(space / count, 44.0), 92.0)
-    total = cell * count + GAP * (len(GROUPS) + 1)
-    most = max(total - rect.w, 0.0)
+    more = min(max((space - sum(least)) / len(least), 0.0), SPREAD)
+    most = max(sum(least) - space, 0.0)
     x = GAP - min(pen.scrolls.get("tray", 0.0), most)
     if most:
         pen.node("scroll.tray", "scroll", rect, "tray", focus=False, value=f"{most:.0f}")
     with pen.ground("paper"), pen.clipped(rect):
-        for group, label in GROUPS:
-            tools = [t for t in TOOLS if t.group == group]
-            across = -(-len(tools) // rows)
-            pen.words(
-                (x + 4.0, rect.y + 11.0), tr(label), "tag", colour="quiet", room=across * cell
-            )
-            for n, tool in enumerate(tools):
-                place = Rect(
-                    x + (n % across) * cell, rect.y + HEADING + (n // across) * CELL_H,
-                    cell - 2.0, CELL_H - 2.0,
-                )  # fmt: skip
-                name = f"tool.{tool.name}"
-                key = ("cell", place, tool.name, tool.name == job.tool, pen.is_over(name), spoken())
-                pen.kept(key, partial(_cell, rect=place, tool=tool, here=tool.name == job.tool))
-            x += across * cell + GAP
-            if group != GROUPS[-1][0]:
-                pen.line(
-                    [(x - GAP / 2.0, rect.y + 8.0), (x - GAP / 2.0, rect.bottom - 8.0)], "rule"
-                )
+        for n, (label, columns) in enumerate(groups):
+            across = sum(wide + more for _, wide in columns)
+            pen.words((x + 4.0, rect.y + 11.0), tr(label), "tag", colour="quiet", room=across)
+            for tools, wide in columns:
+                for k, tool in enumerate(tools):
+                    y = rect.y + HEADING + k * CELL_H
+                    _kept_cell(pen, Rect(x, y, wide + more - 2.0, CELL_H - 2.0), tool, job)
+                x += wide + more
+            x += GAP
+            if n + 1 < len(groups):
+                middle = x - GAP / 2.0
+                pen.line([(middle, rect.y + 8.0), (middle, rect.bottom - 8.0)], "rule")
+
+
+def _columns(group: str, rows: int) -> list[tuple[list[Tool], float]]:
+    """Tools of a group in columns, row by row, each as wide as its longest word needs."""
+    tools = [t for t in TOOLS if t.group == group]
+    across = -(-len(tools) // rows)
+    columns = [tools[n::across] for n in range(across)]
+    return [
+        (c, max(LEAST, *(fonts.width(tr(t.label), "tag", True) + 12.0 for t in c))) for c in columns
+    ]
+
+
+def _kept_cell(pen: Pen, rect: Rect, tool: Tool, job: Job) -> None:
+    here, name = tool.name == job.tool, f"tool.{tool.name}"
+    key = ("cell", rect, tool.name, here, pen.is_over(name), spoken())
+    pen.kept(key, partial(_cell, rect=rect, tool=tool, here=here))
 
 
 def _cell(pen: Pen, rect: Rect, tool: Tool, here: bool) -> None:

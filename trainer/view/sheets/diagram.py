@@ -15,8 +15,10 @@ from trainer.view.pen import Pen
 from trainer.view.shapes import Box, Layer, Line, Rect, Ring, Shape, Words
 from trainer.view.state import App, Job
 from trainer.view.theme import wire_colour
-from trainer.view.widgets import button, button_width, scrolled
+from trainer.view.widgets import BAR, button, button_width, scrolled
 
+#: Least enlargement at which letters of a drawing can be read; the region it scrolls sideways in.
+READ, SIDEWAYS = 1.15, "diagram.x"
 INKS = {"ink": "ink", "quiet": "quiet", "rule": "rule", "face": "sheet", "dirt": "#6E5A41"}
 
 
@@ -59,28 +61,29 @@ def drawings_of(layout: Layout, digest: str, state: str) -> tuple[Any, ...]:
 
 
 def _stacked(pen: Pen, area: Rect, drawings: tuple[Any, ...], job: Job) -> None:
-    """One below the other, as wide as the sheet; scrolls."""
-    zooms = [area.w / max(d.size[0], 1.0) for d in drawings]
-    high = sum(d.size[1] * z + 16.0 for d, z in zip(drawings, zooms, strict=True))
+    """One below the other, so large that their letters can be read; scrolls both ways."""
+    wide = max(max(d.size[0] for d in drawings) * READ, area.w - BAR - 6.0)
+    zooms = [max(READ, (area.w - BAR - 6.0) / max(d.size[0], 1.0)) for d in drawings]
+    high = sum(d.size[1] * z + 16.0 for d, z in zip(drawings, zooms, strict=True)) + BAR
+    most = max(wide - area.w + BAR + 6.0, 0.0)
+    aside = min(max(pen.scrolls.get(SIDEWAYS, 0.0), 0.0), most)
     with scrolled(pen, "diagram", area, high) as place:
         y = place.y
-        for d, _ in zip(drawings, zooms, strict=True):
-            zoom = place.w / max(d.size[0], 1.0)
-            where = Rect(place.x, y, place.w, d.size[1] * zoom)
+        for d, zoom in zip(drawings, zooms, strict=True):
+            where = Rect(place.x - aside, y, d.size[0] * zoom, d.size[1] * zoom)
             key = ("diagram", job.bench.unit.digest, job.bench.diagram, d.title)
-            pen.add(
-                Layer(
-                    key,
-                    where,
-                    tuple(shape for s in d.everything() for shape in shown(s)),
-                    zoom,
-                    area,
-                )
-            )
+            shapes = tuple(shape for s in d.everything() for shape in shown(s))
+            pen.add(Layer(key, where, shapes, zoom, area))
             pen.node(f"diagram.{d.title}", "picture", where, d.title, focus=False)
             if job.mode == "guided":
                 _pointed_at(pen, d, where, zoom)
             y += where.h + 16.0
+    if most:
+        share = area.w / (area.w + most)
+        bar = Rect(area.x + aside * share, area.bottom - BAR, area.w * share, BAR)
+        pen.box(bar, "edge", radius=4.0)
+        pen.node(f"scroll.{SIDEWAYS}", "scroll", area, tr("diagram, sideways"), focus=False,
+                 value=f"{most:.0f}")  # fmt: skip
 
 
 def _pointed_at(pen: Pen, drawing: Any, where: Rect, zoom: float) -> None:

@@ -181,6 +181,7 @@ def _one(pen: Pen, rect: Rect, app: App, job: Job, f: tuple[str, list[str], Any,
         return rect.y
     called = term("field", name)
     label = called if needed else tr("{name}, if it matters", name=called)
+    label = label[:1].upper() + label[1:]
     pen.words((rect.x, rect.y + 11.0), label, colour="ink" if needed else "quiet", room=rect.w)
     now = _given(app, job, name, default)
     y = rect.y + 24.0

@@ -5,60 +5,53 @@ Knows the bench; changes nothing.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any
 
-from trainer.view import fonts
 from trainer.view.board.seen import Seen
 from trainer.view.language import term, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Message, Rect
 from trainer.view.state import App, Job
-from trainer.view.theme import TARGET
 from trainer.view.tools import BY_NAME
 from trainer.view.widgets import button, button_width, choice, scrolled
 
 #: Height of the drawn instrument, and of a row of readings.
 BODY, ROW = 132.0, 40.0
+#: Least height for the readings; where there is less the whole sheet scrolls.
+READINGS = 110.0
 #: Settings of instruments by name; the scope is set by its own options.
 NO_SETTING = ("scope",)
 
 
 def meter(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
+    """The instrument above, its readings below; a low sheet scrolls as a whole."""
+    top = _top(Pen(pen.size), rect, job) - rect.y + 8.0
+    if rect.h - top >= READINGS:
+        y = _top(pen, rect, job) + 8.0
+        _readings(pen, Rect(rect.x, y, rect.w, rect.bottom - y), job)
+        return
+    count = sum(e.kind == "read" for e in job.events)
+    high = top + 28.0 + max(count, 1) * ROW
+    with scrolled(pen, "meter", rect, high) as place:
+        y = _top(pen, place, job) + 8.0
+        _readings(pen, Rect(place.x, y, place.w, 28.0 + max(count, 1) * ROW), job)
+
+
+def _top(pen: Pen, rect: Rect, job: Job) -> float:
+    """The instrument, its settings and checks; returns the y below them."""
     from trainer.instruments.table import INSTRUMENTS
 
     name = BY_NAME[job.tool].instrument or job.bench.instrument or "meter"
     kind = INSTRUMENTS.get(name)
-    rows = [(e.seq, e.data) for e in job.events if e.kind == "read"][::-1]
-    room = rect.w - TARGET - 4.0
-    high = (
-        BODY
-        + 6.0
-        + _settings_high([term("setting", s) for s in kind.settings] if kind else (), room)
-        + 40.0
-        + len(rows) * ROW
-    )
-    with scrolled(pen, "meter", rect, max(high, 0.0)) as place:
-        y = _instrument(pen, Rect(place.x, place.y, place.w, BODY), job, name, called_of(name))
-        if kind is not None:
-            settings = [(s, term("setting", s)) for s in kind.settings]
-            now = job.bench.setting_of(name) if job.bench.instrument == name else ""
-            pen.words((place.x, y + 12.0), tr("Take it up, set to"), colour="quiet", room=place.w)
-            at = place.x, y + 26.0
-            y = choice(pen, f"select.{name}", at, place.w, settings, now, ("select", name))
-            y = _checks(pen, Rect(place.x, y + 8.0, place.w, 34.0), name)
-        _readings(pen, Rect(place.x, y + 10.0, place.w, 0.0), rows, job)
-
-
-def _settings_high(settings: Sequence[str], room: float) -> float:
-    """Height of the settings' chips, the line above them and the checks below."""
-    x, lines = 0.0, 1
-    for word in settings:
-        wide = min(max(fonts.width(word, "body", True) + 20.0, 36.0), room)
-        if x + wide > room + 0.1 and x > 0.0:
-            x, lines = 0.0, lines + 1
-        x += wide + 6.0
-    return 26.0 + 34.0 * lines + 56.0 if settings else 0.0
+    y = _instrument(pen, Rect(rect.x, rect.y, rect.w, BODY), job, name, called_of(name))
+    if kind is not None:
+        rows = [(s, term("setting", s)) for s in kind.settings]
+        now = job.bench.setting_of(name) if job.bench.instrument == name else ""
+        pen.words((rect.x, y + 12.0), tr("Take it up, set to"), colour="quiet", room=rect.w)
+        y = choice(pen, f"select.{name}", (rect.x, y + 26.0), rect.w, rows, now, ("select", name))
+        y = _checks(pen, Rect(rect.x, y + 8.0, rect.w, 34.0), name)
+    return y
 
 
 def _instrument(pen: Pen, rect: Rect, job: Job, name: str, called: str) -> float:
@@ -121,18 +114,18 @@ def _checks(pen: Pen, rect: Rect, name: str) -> float:
     return rect.bottom
 
 
-def _readings(
-    pen: Pen, rect: Rect, rows: Sequence[tuple[int, Mapping[str, Any]]], job: Job
-) -> None:
+def _readings(pen: Pen, rect: Rect, job: Job) -> None:
     """Every reading, the newest first; one can be cited in the notebook."""
     pen.words((rect.x, rect.y + 11.0), tr("Readings"), "heading", True)
-    y = rect.y + 28.0
+    rows = [(e.seq, e.data) for e in job.events if e.kind == "read"][::-1]
+    area = Rect(rect.x, rect.y + 28.0, rect.w, max(rect.h - 28.0, 0.0))
     if not rows:
-        pen.words((rect.x, y + 10.0), tr("None taken yet."), colour="quiet", room=rect.w)
-    for seq, data in rows:
-        place = Rect(rect.x, y, rect.w, ROW - 2.0)
-        reading(pen, place, seq, data, f"reading.{seq}", seq in job.cited, ("cite", seq))
-        y += ROW
+        pen.paragraph(area, tr("None taken yet."), colour="quiet")
+        return
+    with scrolled(pen, "readings", area, len(rows) * ROW) as place:
+        for n, (seq, data) in enumerate(rows):
+            row = Rect(place.x, place.y + n * ROW, place.w, ROW - 2.0)
+            reading(pen, row, seq, data, f"reading.{seq}", seq in job.cited, ("cite", seq))
 
 
 def reading(
@@ -144,8 +137,8 @@ def reading(
         pen.box(rect, fill, radius=4.0)
     leads = " → ".join(str(p) for p in data["leads"].values())
     shown = str(data["shown"]["text"]) or tr("nothing")
-    note = f" {data['shown']['note']}" if data["shown"].get("note") else ""
     used = f"{called_of(data['instrument'])} {term('setting', data['setting'])}"
+    note = f" {data['shown']['note']}" if data["shown"].get("note") else ""
     with pen.ground(fill or pen.on):
         pen.words((rect.x + 4.0, rect.y + 11.0), leads, room=rect.w * 0.62)
         pen.words(

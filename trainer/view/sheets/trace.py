@@ -21,14 +21,18 @@ from trainer.view.sound import captions as captions_of
 from trainer.view.sound import heard_of
 from trainer.view.state import App, Job
 from trainer.view.traces import span_of, traces
-from trainer.view.widgets import button, slider, toggle
+from trainer.view.widgets import button, scrolled, slider, toggle
 
 #: Starts by attempt and event, with the relay's levels then.
 _KEPT: dict[tuple[int, int], Start] = {}
 #: What is heard of the start shown, by start.
 _CAPTIONS: dict[tuple[int, int], list[tuple[float, str]]] = {}
-#: Height of scrubber, slow motion and moment beneath the panels.
+#: Height of scrubber, slow motion and the strip of moments beneath the panels.
 FOOT = 92.0 + STRIP
+#: Room for the verdict above the panels, and the least for these; a lower sheet scrolls.
+HEAD, PLOT_LEAST = 110.0, 260.0
+#: Narrower sheets leave out the word beside the choices of slow motion.
+FULL = 330.0
 
 
 def starts_in(job: Job) -> list[int]:
@@ -70,18 +74,23 @@ def trace(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
         pen.paragraph(rect, tr("No start yet. When the compressor is energised, its start is shown here."),
                       colour="quiet")  # fmt: skip
         return
+    high = max(rect.h, HEAD + PLOT_LEAST + FOOT)
+    with scrolled(pen, "trace", rect, high) as place:
+        _whole(pen, Rect(place.x, place.y, place.w, high), app, job, start)
+
+
+def _whole(pen: Pen, rect: Rect, app: App, job: Job, start: Start) -> None:
     behind = behind_shown(job)
-    y = _head(pen, rect, job, start, app.settings.captions)
-    span = span_of(start, behind)
-    at = job.at_s * span
-    high = rect.bottom - y - FOOT
-    area = Rect(rect.x, y, rect.w, high)
+    y = _head(pen, rect, job, start)
+    at = job.at_s * span_of(start, behind)
+    area = Rect(rect.x, y, rect.w, rect.bottom - y - FOOT)
     if job.phasors and job.mode != "graded":
         diagram(pen, area, data_shown(job), at)
     else:
         traces(pen, area, start, behind, at, job.header.get("scenario"))
-    pen.node("trace.plot", "picture", Rect(rect.x, y, rect.w, high), told(start), focus=False)
-    _foot(pen, Rect(rect.x, rect.bottom - FOOT + 4.0, rect.w, FOOT - 4.0), job, at)
+    pen.node("trace.plot", "picture", area, told(start), focus=False)
+    heard = heard_at(job, start, at) if app.settings.captions and job.at_s < 1.0 else ""
+    _foot(pen, Rect(rect.x, rect.bottom - FOOT + 4.0, rect.w, FOOT - 4.0), job, at, heard)
 
 
 def told(start: Start) -> str:
@@ -111,10 +120,11 @@ def heard_at(job: Job, start: Start, t: float) -> str:
     return before[-1] if before else tr("nothing is heard yet")
 
 
-def _head(pen: Pen, rect: Rect, job: Job, start: Start, captions: bool) -> float:
+def _head(pen: Pen, rect: Rect, job: Job, start: Start) -> float:
     numbers = starts_in(job)
     n = numbers.index(start.seq)
-    title = tr("Start {n} of this attempt", n=n + 1)
+    time = clock(start.at_ms)
+    title = tr("Start {n} of {of}, {time}", n=n + 1, of=len(numbers), time=time)
     pen.words((rect.x, rect.y + 11.0), title, "heading", True, room=rect.w - 80.0)
     if len(numbers) > 1:
         before, after = numbers[max(n - 1, 0)], numbers[min(n + 1, len(numbers) - 1)]
@@ -122,42 +132,37 @@ def _head(pen: Pen, rect: Rect, job: Job, start: Start, captions: bool) -> float
                enabled=n > 0, said=tr("the start before"))  # fmt: skip
         button(pen, "trace.after", Rect(rect.right - 34.0, rect.y - 3.0, 32.0, 28.0), "→", ("start", after),
                enabled=n < len(numbers) - 1, said=tr("the next start"))  # fmt: skip
-    words = clock(start.at_ms)
-    if captions and job.at_s < 1.0:
-        words += "  ·  " + heard_at(job, start, job.at_s * span_shown(job))
-    pen.words((rect.x, rect.y + 32.0), words, "tag", colour="quiet", room=rect.w)
     if job.mode == "graded":
-        return rect.y + 48.0
-    wide = rect.w * 0.62
-    place = Rect(rect.x, rect.y + 44.0, wide, 26.0)
-    toggle(pen, "trace.ghost", place, tr("Grey: as it is wanted"), job.ghost, ("ghost",))
-    place = Rect(rect.x + wide, rect.y + 44.0, rect.w - wide, 26.0)
+        return rect.y + 30.0
+    label = tr("Grey: as wanted")
+    place = Rect(rect.x, rect.y + 24.0, fonts.width(label) + 40.0, 26.0)
+    toggle(pen, "trace.ghost", place, label, job.ghost, ("ghost",))
+    place = Rect(place.right + 8.0, place.y, rect.right - place.right - 8.0, 26.0)
     toggle(pen, "trace.phasors", place, tr("Phasors"), job.phasors, ("phasors",))
-    return pen.paragraph(Rect(rect.x, rect.y + 74.0, rect.w, 0.0), told(start), bold=True,
+    return pen.paragraph(Rect(rect.x, rect.y + 54.0, rect.w, 0.0), told(start), bold=True,
                          colour="good" if start.good else "danger", most=3) + 6.0  # fmt: skip
 
 
-def _foot(pen: Pen, rect: Rect, job: Job, at: float) -> None:
-    slider(pen, "trace.scrub", Rect(rect.x + 6.0, rect.y, rect.w - 12.0, 42.0), tr("Moment"),
+def _foot(pen: Pen, rect: Rect, job: Job, at: float, heard: str) -> None:
+    slider(pen, "trace.scrub", Rect(rect.x + 6.0, rect.y, rect.w - 12.0, 42.0), heard or tr("Moment"),
            job.at_s, f"{at:.3f} s", ("scrub",))  # fmt: skip
     play = tr("Pause") if job.playing else tr("Play")
     y = rect.y + 50.0
+    few = rect.w < FULL
     button(
         pen,
         "trace.play",
-        Rect(rect.x, y, 92.0, 32.0),
+        Rect(rect.x, y, 80.0 if few else 92.0, 32.0),
         play,
         ("play",),
         "main",
         "pause" if job.playing else "play",
     )
-    x = rect.x + 100.0
-    if rect.right - x - fonts.width(tr("slower"), "tag") - 6.0 >= 27.0 * len(SLOWED):
-        pen.words((x, y + 16.0), tr("slower"), "tag", colour="quiet")
-        x += fonts.width(tr("slower"), "tag") + 6.0
-    paces = SLOWED if rect.right - x >= 27.0 * len(SLOWED) else SLOWED[::2]
-    each = (rect.right - x) / len(paces)
-    for n in paces:
+    x = rect.x + (84.0 if few else 100.0)
+    if not few:
+        x += pen.words((x, y + 16.0), tr("slower"), "tag", colour="quiet") + 6.0
+    each = (rect.right - x) / len(SLOWED)
+    for n in SLOWED:
         place = Rect(x, y + 1.0, each - 2.0, 30.0)
         here = n == job.slowed
         pen.box(place, "wash" if here else "", "action" if here else "", 1.0, 4.0)
@@ -173,4 +178,5 @@ def _foot(pen: Pen, rect: Rect, job: Job, at: float) -> None:
             chosen=here,
         )
         x += each
-    strip(pen, Rect(rect.x, y + 40.0, rect.w, STRIP), data_shown(job), at, job.slowed)
+    y += 40.0
+    strip(pen, Rect(rect.x, y, rect.w, STRIP), data_shown(job), at, job.slowed)
