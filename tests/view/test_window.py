@@ -47,7 +47,7 @@ def in_window(display, folder, name, kind):
             before, steps = window.seen["events"], clicks.steps(act.model_dump(mode="json"))
             try:
                 perform(window, steps)
-                window.until(lambda s: s["events"] > before and not s["busy"])
+                window.until(lambda s, n=before: s["events"] > n and not s["busy"])
             except AssertionError as error:
                 raise AssertionError(f"act {n}, {act}: {steps}: {error}") from error
     finally:

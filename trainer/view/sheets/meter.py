@@ -13,6 +13,7 @@ from trainer.view.language import term, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Message, Rect
 from trainer.view.state import App, Job
+from trainer.view.theme import TARGET
 from trainer.view.tools import BY_NAME
 from trainer.view.widgets import button, button_width, choice, scrolled
 
@@ -32,6 +33,9 @@ def meter(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
         _readings(pen, Rect(rect.x, y, rect.w, rect.bottom - y), job)
         return
     count = sum(e.kind == "read" for e in job.events)
+    # beside the bar the settings may need a line more
+    beside = Rect(rect.x, rect.y, rect.w - TARGET - 4.0, rect.h)
+    top = _top(Pen(pen.size), beside, job) - rect.y + 8.0
     high = top + 28.0 + max(count, 1) * ROW
     with scrolled(pen, "meter", rect, high) as place:
         y = _top(pen, place, job) + 8.0

@@ -28,7 +28,7 @@ _KEPT: dict[tuple[int, int], Start] = {}
 #: What is heard of the start shown, by start.
 _CAPTIONS: dict[tuple[int, int], list[tuple[float, str]]] = {}
 #: Height of scrubber, slow motion and the strip of moments beneath the panels.
-FOOT = 92.0 + STRIP
+FOOT = 98.0 + STRIP
 #: Room for the verdict above the panels, and the least for these; a lower sheet scrolls.
 HEAD, PLOT_LEAST = 110.0, 260.0
 #: Narrower sheets leave out the word beside the choices of slow motion.
@@ -161,8 +161,9 @@ def _foot(pen: Pen, rect: Rect, job: Job, at: float, heard: str) -> None:
     x = rect.x + (84.0 if few else 100.0)
     if not few:
         x += pen.words((x, y + 16.0), tr("slower"), "tag", colour="quiet") + 6.0
-    each = (rect.right - x) / len(SLOWED)
-    for n in SLOWED:
+    paces = SLOWED if rect.right - x >= 27.0 * len(SLOWED) else SLOWED[::2]
+    each = (rect.right - x) / len(paces)
+    for n in paces:
         place = Rect(x, y + 1.0, each - 2.0, 30.0)
         here = n == job.slowed
         pen.box(place, "wash" if here else "", "action" if here else "", 1.0, 4.0)
