@@ -169,14 +169,7 @@ class Hands:
                 return
             self.node(name)
             for key, shift in way_to(self.frame, self.app.focus, name):
-                expected = _moved(
-                    self.frame,
-                    focus.stops(self.frame),
-                    self.frame.node(self.app.focus),
-                    self.app.focus,
-                    key,
-                    shift,
-                )
+                expected = moved(self.frame, self.app.focus, key, shift)
                 self.key(key, shift)
                 if self.app.focus != expected:
                     break  # a region scrolled: another way from here

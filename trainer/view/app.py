@@ -112,8 +112,8 @@ class Window:
             if self.changed and event.type not in (pygame.MOUSEMOTION, self.arrived):
                 self._look()  # a second press in one go meets what the first one led to
             self._event(event)
-            self.handled += (
-                event.type in HANDS or (event.type == pygame.KEYDOWN and event.key in NAMES)
+            self.handled += event.type in HANDS or (
+                event.type == pygame.KEYDOWN and event.key in NAMES
             )
         if os.environ.get(TREE_VARIABLE) and events and not self.changed:
             _write_tree(Path(os.environ[TREE_VARIABLE]), self.frame, self)
