@@ -79,7 +79,7 @@ class Clicks:
         if kind not in ("take off", "put back"):
             return []
         hides = self.layout.covers[act["cover"]].hides
-        hand: list[Step] = [("press", "tool.hand"), ("if", "option.drop")]
+        hand: list[Step] = [("choose", "tool.hand"), ("if", "option.drop")]
         if kind == "take off":
             # where something reaches through a cover, pointing at it offers more than its screws
             off = ("if", f"option.cover.{act['cover']}")
@@ -92,18 +92,18 @@ class Clicks:
             return []
         field, option = ON_PART[kind]
         seen = ("first", f"part.{act[field]}", f"cover.{act[field]}")
-        return [("press", "tool.hand"), ("if", "option.drop"), seen, ("press", f"option.{option}")]
+        return [("choose", "tool.hand"), ("if", "option.drop"), seen, ("press", f"option.{option}")]
 
     def _of_end(self, kind: str, act: Act) -> list[Step]:
         """What the hand does to an end by pointing at it, and to see how it was made."""
         end = f"end.{act.get('wire')}.{act.get('end')}"
-        hand: list[Step] = [("press", "tool.hand"), ("if", "option.drop")]
+        hand: list[Step] = [("choose", "tool.hand"), ("if", "option.drop")]
         if kind == "lift" and act["by"] == "terminal":
             return [*hand, ("press", end)]
         if kind == "land" and act["push"] == "fully":
             return [*hand, ("press", end), ("press", place(act["place"]))]
         if kind == "inspect":
-            return [("press", "tool.look"), ("press", end)]
+            return [("choose", "tool.look"), ("press", end)]
         return []
 
     def _of_meter(self, kind: str, act: Act) -> list[Step]:
@@ -126,7 +126,7 @@ class Clicks:
 
 def _with_tool(tool: Tool, act: Act) -> list[Step]:
     """Takes the tool up, sets it, points, and presses its button where it has one."""
-    found: list[Step] = [("press", f"tool.{tool.name}")]
+    found: list[Step] = [("choose", f"tool.{tool.name}")]
     for setting in tool.settings:
         name, value = f"set.{tool.name}.{setting.name}", act[setting.name]
         if setting.name == "items":

@@ -197,7 +197,7 @@ def turn_to(found: Frame, name: str) -> tuple[Point, float, float] | None:
         return None
     clip = node.clip
     x, y = node.rect.centre
-    dx = 1.0 if x < clip.x + 8.0 else -1.0 if x > clip.right - 8.0 else 0.0
+    dx = -1.0 if x < clip.x + 8.0 else 1.0 if x > clip.right - 8.0 else 0.0
     dy = 1.0 if y < clip.y + 8.0 else -1.0 if y > clip.bottom - 8.0 else 0.0
     at = next((p for p in _points(clip) if _over(found, clip, p)), clip.centre)
     return (at, dx, dy) if dx or dy else (at, 0.0, -1.0)

@@ -77,9 +77,9 @@ class Window:
             [sys.executable, "-m", "trainer.view.app"], cwd=ROOT, env=self.env,
             stdout=self.log, stderr=self.log,
         )  # fmt: skip
-        self.handled = 0
         self.seen: dict = {}
-        self.frame = Frame((1.0, 1.0), (), ())
+        self.stamp = 0
+        self._frame: Frame | None = None
 
     def close(self) -> None:
         self.process.terminate()
@@ -97,12 +97,22 @@ class Window:
         raise CannotReach(f"waited in vain; it shows {self.seen.get('screen')}")
 
     def _look(self) -> bool:
+        """Whether there is a picture; it is read again only when it is another."""
         try:
-            self.seen = json.loads(self.tree.read_text(encoding="utf-8"))
+            stamp = self.tree.stat().st_mtime_ns
+            if stamp != self.stamp:
+                self.seen = json.loads(self.tree.read_text(encoding="utf-8"))
+                self.stamp, self._frame = stamp, None
         except (FileNotFoundError, ValueError):
-            return False
-        self.frame = Frame(tuple(self.seen["size"]), (), tuple(map(_node, self.seen["nodes"])))
-        return True
+            pass
+        return bool(self.seen)
+
+    @property
+    def frame(self) -> Frame:
+        if self._frame is None:
+            nodes = tuple(map(_node, self.seen["nodes"]))
+            self._frame = Frame(tuple(self.seen["size"]), (), nodes)
+        return self._frame
 
     def _do(self, count: int, *words: object) -> None:
         """One command to the display; ``count`` events of it reach the window at least."""
@@ -144,7 +154,7 @@ class ByMouse(Window):
             if turn is None:
                 break
             (x, y), dx, dy = turn
-            button = 6 if dx > 0 else 7 if dx < 0 else 4 if dy > 0 else 5
+            button = 7 if dx > 0 else 6 if dx < 0 else 4 if dy > 0 else 5
             self._do(1, "mousemove", round(x), round(y), "click", button)
         raise CannotReach(f"{name} cannot be brought into sight")
 

@@ -112,7 +112,9 @@ class Window:
             if self.changed and event.type not in (pygame.MOUSEMOTION, self.arrived):
                 self._look()  # a second press in one go meets what the first one led to
             self._event(event)
-            self.handled += event.type in HANDS
+            self.handled += event.type in HANDS or (
+                event.type == pygame.KEYDOWN and event.key in NAMES
+            )
         if os.environ.get(TREE_VARIABLE) and events and not self.changed:
             _write_tree(Path(os.environ[TREE_VARIABLE]), self.frame, self)
 
@@ -182,7 +184,7 @@ class Window:
         point = at[0] / s, at[1] / s
         dx, dy = event.x, event.y
         if pygame.key.get_mods() & pygame.KMOD_SHIFT and not dx:  # a wheel of one axis, sideways
-            dx, dy = dy, 0
+            dx, dy = -dy, 0
         self._all(self.inputs.wheel(self.app, self.frame, point, dx, dy))
 
     def _key(self, event: pygame.event.Event) -> None:
@@ -327,9 +329,7 @@ POINTS: dict[int, Callable[[Window, pygame.event.Event], None]] = {
     pygame.MOUSEMOTION: Window._motion, pygame.MOUSEWHEEL: Window._turned,
 }  # fmt: skip
 #: Events of hands, counted for scripts that wait until theirs were heeded.
-HANDS = (
-    pygame.MOUSEBUTTONUP, pygame.MOUSEWHEEL, pygame.KEYDOWN, pygame.TEXTINPUT,
-)  # fmt: skip
+HANDS = (pygame.MOUSEBUTTONUP, pygame.MOUSEWHEEL, pygame.TEXTINPUT)
 EFFECTS: dict[str, Callable[..., None]] = {
     "ask": Window._ask, "home": Window._home, "begin": Window._begin, "quit": Window._quit,
     "save settings": Window._save_settings, "save page": Window._save_page, "save study": Window._save_study,

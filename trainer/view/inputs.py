@@ -106,13 +106,13 @@ class Inputs:
         return [("typed", node.name, node.value + clean)]
 
     def wheel(self, app: App, frame: Frame, at: Point, dx: float, dy: float) -> list[Message]:
-        """Scrolls the innermost region under the pointer."""
+        """Scrolls the innermost region under the pointer; ``dx`` to the right, ``dy`` upwards."""
         under = [n for n in frame.nodes if n.role == "scroll" and n.seen.has(at)]
         found: list[Message] = []
         for node in under[::-1]:
             name = node.name.removeprefix("scroll.")
             sideways = name == "tray" or name.endswith(".x")
-            by = (dx or (dy if name == "tray" else 0.0)) if sideways else dy
+            by = (-dx or (dy if name == "tray" else 0.0)) if sideways else dy
             if by and not found:
                 found.append(("scroll", name, -WHEEL * by, *_stands(node)))
         return found

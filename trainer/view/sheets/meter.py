@@ -39,7 +39,7 @@ def meter(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
     high = top + 28.0 + max(count, 1) * ROW
     with scrolled(pen, "meter", rect, high) as place:
         y = _top(pen, place, job) + 8.0
-        _readings(pen, Rect(place.x, y, place.w, 28.0 + max(count, 1) * ROW), job)
+        _readings(pen, Rect(place.x, y, place.w, 28.0 + max(count, 1) * ROW), job, False)
 
 
 def _top(pen: Pen, rect: Rect, job: Job) -> float:
@@ -118,18 +118,26 @@ def _checks(pen: Pen, rect: Rect, name: str) -> float:
     return rect.bottom
 
 
-def _readings(pen: Pen, rect: Rect, job: Job) -> None:
+def _readings(pen: Pen, rect: Rect, job: Job, scrolls: bool = True) -> None:
     """Every reading, the newest first; one can be cited in the notebook."""
     pen.words((rect.x, rect.y + 11.0), tr("Readings"), "heading", True)
-    rows = [(e.seq, e.data) for e in job.events if e.kind == "read"][::-1]
+    count = sum(e.kind == "read" for e in job.events)
     area = Rect(rect.x, rect.y + 28.0, rect.w, max(rect.h - 28.0, 0.0))
-    if not rows:
+    if not count:
         pen.paragraph(area, tr("None taken yet."), colour="quiet")
-        return
-    with scrolled(pen, "readings", area, len(rows) * ROW) as place:
-        for n, (seq, data) in enumerate(rows):
-            row = Rect(place.x, place.y + n * ROW, place.w, ROW - 2.0)
-            reading(pen, row, seq, data, f"reading.{seq}", seq in job.cited, ("cite", seq))
+    elif scrolls:
+        with scrolled(pen, "readings", area, count * ROW) as place:
+            _rows(pen, place, job)
+    else:
+        _rows(pen, area, job)
+
+
+def _rows(pen: Pen, place: Rect, job: Job) -> None:
+    y = place.y
+    for e in reversed([e for e in job.events if e.kind == "read"]):
+        row = Rect(place.x, y, place.w, ROW - 2.0)
+        reading(pen, row, e.seq, e.data, f"reading.{e.seq}", e.seq in job.cited, ("cite", e.seq))
+        y += ROW
 
 
 def reading(
