@@ -55,7 +55,7 @@ def _of_node(frame: Frame, node: Node, window: Rect) -> str:
     """In its window, or where its region can be scrolled to."""
     clip = node.clip or window
     more = {n.name: float(n.value.split()[0]) for n in frame.nodes
-            if n.role == "scroll" and n.rect == clip}  # fmt: skip
+            if n.role == "scroll" and clip.within(n.rect)}  # fmt: skip
     sideways = sum(v for n, v in more.items() if n in ("scroll.board.x", "scroll.tray"))
     down = sum(v for n, v in more.items() if n not in ("scroll.board.x", "scroll.tray"))
     reach = Rect(clip.x - sideways, clip.y - down, clip.w + 2.0 * sideways, clip.h + 2.0 * down)

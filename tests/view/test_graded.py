@@ -14,7 +14,13 @@ def test_a_card_comes_first_and_says_what_fails():
     assert hands.app.screen == "card"
     card = hands.app.card
     assert len(card["critical"]) >= 5
-    assert {label for label, _ in card["facts"]} == {"Time", "Cut", "Weights", "Hints", "Attempts"}
+    assert {label for label, _ in card["facts"]} == {
+        "Time",
+        "Cut score",
+        "Weights",
+        "Hints",
+        "Attempts",
+    }
     assert hands.app.job is None
 
 

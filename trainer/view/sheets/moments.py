@@ -76,7 +76,10 @@ def _lamp(pen: Pen, at: Point, now: Moment, x: float, y: float, room: float) -> 
     pen.ring((cx, cy - 2.0), 13.0, "paper", "ink", 1.5)
     pen.ring((cx, cy - 2.0), max(12.0 * min(now.light, 1.0), 1.0), "#F2CE5B")
     pen.box(Rect(cx - 5.0, cy + 10.0, 10.0, 7.0), "metal_edge", "ink", 1.0, 2.0)
-    pen.words((x, y + 42.0), tr("lamp {n:.0f} %", n=100.0 * now.light), "tag", room=room - 4.0)
+    words = tr("lamp {n:.0f} %", n=100.0 * now.light)
+    if fonts.width(words, "tag") > room - 4.0:
+        words = f"{100.0 * now.light:.0f} %"
+    pen.words((x, y + 42.0), words, "tag", room=room - 4.0)
 
 
 def diagram(pen: Pen, rect: Rect, data: Mapping[str, Any], t: float) -> None:
