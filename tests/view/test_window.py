@@ -6,6 +6,8 @@ the shortest one and one with wiring in a real window, all of them in ``test_job
 
 import os
 import shutil
+from concurrent.futures import ThreadPoolExecutor
+from queue import Queue
 
 import pytest
 
@@ -20,16 +22,16 @@ pytestmark = [
     pytest.mark.skipif(not shutil.which(tool), reason=f"no {tool} command on this machine")
     for tool in ("Xvfb", "xdotool")
 ]
-#: Done wherever the tools are; the others are done where everything is checked.
-SHORT = {"make-it-dead"}
+#: So many windows at a time; each spends most of its time waiting for the display.
+AT_ONCE = 3
+#: Done wherever the tools are; the others take minutes and are done where everything is checked.
+SHORT = ("make-it-dead",)
 BY_KEYS = ("make-it-dead", "find-c-s-r-by-ohms")
-
-
-@pytest.fixture(scope="module")
-def display():
-    found = Display()
-    yield found
-    found.close()
+CI = os.environ.get("CONDENSER_BENCH_CI") == "1"
+ROWS = [
+    *((name, ByMouse) for name in (scenario_names() if CI else SHORT)),
+    *((name, ByKeys) for name in (BY_KEYS if CI else SHORT)),
+]  # fmt: skip
 
 
 def in_window(display, folder, name, kind):
@@ -55,15 +57,32 @@ def in_window(display, folder, name, kind):
     return [(e.kind, e.at_ms, dict(e.data)) for e in read(path).events[1:]]
 
 
-@pytest.mark.parametrize("name", scenario_names())
-def test_a_job_by_mouse_in_a_window(display, tmp_path, name):
-    if name not in SHORT and not os.environ.get("CONDENSER_BENCH_CI"):
-        pytest.skip("done where every check is, with CONDENSER_BENCH_CI=1")
-    assert unlike(in_window(display, tmp_path, name, ByMouse), played(name)) == ""
+@pytest.fixture(scope="module")
+def done(tmp_path_factory):
+    """(job, hands) -> its events, or why it could not be done; several windows at a time."""
+    free: Queue = Queue()
+    for _ in range(AT_ONCE):
+        free.put(Display())
+
+    def one(row):
+        display = free.get()
+        try:
+            return in_window(display, tmp_path_factory.mktemp("person"), *row)
+        except Exception as error:  # told by the test whose job it is
+            return error
+        finally:
+            free.put(display)
+
+    with ThreadPoolExecutor(AT_ONCE) as pool:
+        found = dict(zip(ROWS, pool.map(one, ROWS)))
+    while not free.empty():
+        free.get().close()
+    return found
 
 
-@pytest.mark.parametrize("name", BY_KEYS)
-def test_a_job_by_keys_in_a_window(display, tmp_path, name):
-    if name not in SHORT and not os.environ.get("CONDENSER_BENCH_CI"):
-        pytest.skip("done where every check is, with CONDENSER_BENCH_CI=1")
-    assert unlike(in_window(display, tmp_path, name, ByKeys), played(name)) == ""
+@pytest.mark.parametrize(("name", "hands"), ROWS)
+def test_a_job_in_a_window_gives_the_events_of_its_acts(done, name, hands):
+    found = done[name, hands]
+    if isinstance(found, Exception):
+        raise found
+    assert unlike(found, played(name)) == ""

@@ -48,7 +48,7 @@ class Display:
 
 
 def left_off(folder: Path, name: str, acts: list[Act]) -> Path:
-    """An attempt at seed 0 with its first acts done, as if the window was closed after them."""
+    """An attempt at seed 0 with its first acts done, as if the window had been closed then."""
     unit, header, found = opening(name, 0)
     path = folder / "attempts" / f"{name}-begun.att"
     path.parent.mkdir(parents=True, exist_ok=True)
@@ -72,11 +72,9 @@ class Window:
             "CONDENSER_BENCH_TREE": str(self.tree), "SDL_AUDIODRIVER": "dummy",
             "SDL_VIDEODRIVER": "x11", "SDL_VIDEO_WINDOW_POS": "0,0",
         }  # fmt: skip
-        self.log = (folder / "window.log").open("wb")  # closed with the window
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "trainer.view.app"], cwd=ROOT, env=self.env,
-            stdout=self.log, stderr=self.log,
-        )  # fmt: skip
+            [sys.executable, "-m", "trainer.view.app"], cwd=ROOT, env=self.env
+        )
         self.seen: dict = {}
         self.stamp = 0
         self._frame: Frame | None = None
@@ -84,7 +82,6 @@ class Window:
     def close(self) -> None:
         self.process.terminate()
         self.process.wait(10)
-        self.log.close()
 
     def until(self, good) -> None:
         """Looks until the window shows what is waited for."""
