@@ -218,7 +218,7 @@ PANELS: Mapping[str, Build] = {
     "panel-error": lambda: replace(
         dead(), trouble="The disk is full: the attempt cannot be saved."
     ),
-    "panel-done": lambda: replace(dead(), notice="Saved: /home/learner/debriefs/page.html"),
+    "panel-done": lambda: replace(dead(), notice="Saved: debriefs/make-it-dead.html"),
     "panel-progress": lambda: replace(_home(), progress="Laying out the unit"),
 }
 
