@@ -82,10 +82,20 @@ def traces(
         y = place.bottom
     shapes += _time(span, Rect(LEFT, y, wide, FOOT))
     size = round(rect.w), round(rect.h)
-    kept = ("trace", key, start.seq, behind is not None, *size, span, spoken())
+    # two attempts at one job number their starts alike: what is kept goes by what is drawn
+    drawn = tuple(_content(s, shown) for s in (start, behind))
+    kept = ("trace", key, *drawn, *size, span, spoken())
     pen.add(Layer(kept, rect, tuple(shapes)))
     if at_s is not None:
         _scrubbed(pen, rect, start, at_s, span, top, unit)
+
+
+def _content(start: Start | None, shown: Sequence[tuple[str, str, float, float]]) -> object:
+    """What tells the lines of one start from those of another."""
+    if start is None:
+        return None
+    rows = [start.waves[name] for name, *_ in shown if name in start.waves]
+    return hash(tuple((tuple(r.t_s), tuple(r.values)) for r in rows)), start.levels
 
 
 def _scrubbed(
