@@ -188,12 +188,16 @@ def steps(low: float, high: float, most: int) -> list[float]:
     """Round values from low to high: as many as there can be up to ``most`` and two."""
     raw = max((high - low) / (most + 2), 1e-9)
     power = 10.0 ** math.floor(math.log10(raw))
+    kept: list[float] = []
     for size in (1.0, 2.0, 5.0, 10.0, 20.0):
         step = size * power
-        found = range(math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9) + 1)
-        if len(found) <= most + 2:
+        first, last = math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9)
+        if last <= first and kept:
+            return kept  # one value alone tells no scale
+        kept = [step * n for n in range(first, last + 1)]
+        if len(kept) <= most + 2:
             break
-    return [step * n for n in found]
+    return kept
 
 
 def _time(span: float, place: Rect) -> list[Shape]:
