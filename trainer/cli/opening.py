@@ -88,4 +88,6 @@ def fresh(path: Path) -> Path:
 
 def drawn(folder: Path) -> list[str]:
     """A few pictures of the window, drawn without one."""
-    return []
+    from trainer.cli.shots import written
+
+    return written(folder, only=PICTURES, whole=True)

@@ -40,16 +40,22 @@ def command(
 
 def written(
     folder: Path, scale: int = 100, theme: str = "paper", lang: str = "en", size: str = "",
-    only: Sequence[str] = (),
+    only: Sequence[str] = (), whole: bool = False,
 ) -> list[str]:  # fmt: skip
-    """Writes the pictures; returns their names. Raises UsageError, NotFoundError, TrainerError."""
+    """Writes the pictures whose names begin with one of ``only``, or are one of them if ``whole``.
+
+    Returns their names. Raises UsageError, NotFoundError, TrainerError."""
     _check(scale, theme, lang)
     own = _size(size)
     os.environ["SDL_VIDEODRIVER"] = "dummy"
     os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
     from trainer.view.shots import shots
 
-    rows = {n: b for n, b in shots().items() if not only or n.startswith(tuple(only))}
+    rows = {
+        n: b
+        for n, b in shots().items()
+        if not only or (n in only if whole else n.startswith(tuple(only)))
+    }
     if not rows:
         names = ", ".join(shots())
         raise NotFoundError(f"no picture begins with {quoted(','.join(only))}", hint=f"of {names}")

@@ -198,7 +198,7 @@ SHEETS: Mapping[str, Build] = {
 
 
 TRACES: Mapping[str, Build] = {
-    "trace-clean": lambda: more(running(), ("sheet", "trace")),
+    "trace": lambda: more(running(), ("sheet", "trace")),
     "trace-second": lambda: more(shipped(RELAY).whole(), ("sheet", "trace"), ("scrub", 0.4)),
     "trace-early": lambda: hasty(RELAYS, renamed=(("relay-d", "relay-a"),)),
     "trace-coil-elsewhere": lambda: hasty(RELAY, (("31.b", "contactor.T2:c"),)),
@@ -218,7 +218,7 @@ PANELS: Mapping[str, Build] = {
     "panel-error": lambda: replace(
         dead(), trouble="The disk is full: the attempt cannot be saved."
     ),
-    "panel-done": lambda: replace(dead(), notice="Saved: debriefs/page.html"),
+    "panel-done": lambda: replace(dead(), notice="Saved: debriefs/make-it-dead.html"),
     "panel-progress": lambda: replace(_home(), progress="Laying out the unit"),
 }
 
@@ -279,7 +279,7 @@ def _pages() -> dict[str, Build]:
         "card-graded": _card,
         **{f"tour-{n + 1}": partial(lambda n: replace(App(screen="tour"), tour=n), n)
            for n in range(TOUR)},
-        "debrief-good": lambda: debriefed(shipped(RELAY).whole()),
+        "debrief": lambda: debriefed(shipped(RELAY).whole()),
         "debrief-poor": lambda: debriefed(hasty(CAN, (("5.b", "comp.S"), ("7.b", "comp.R")))),
         "debrief-death": lambda: debriefed(more(mishaps.touched(), ("unpause",))),
         "steps": _steps,
@@ -293,7 +293,7 @@ def _narrow() -> dict[str, Build]:
     """Windows as small as they may be, and the usual small one."""
     found: dict[str, Build] = {}
     for name, build in (
-        ("bench", mid_test), ("trace", TRACES["trace-clean"]), ("home", _home_used),
+        ("bench", mid_test), ("trace", TRACES["trace"]), ("home", _home_used),
         ("lead", _tool("lead")), ("debrief", lambda: debriefed(shipped(DEAD).whole())),
     ):  # fmt: skip
         found[f"small-{name}"] = partial(_resized, build, 1024.0, 640.0)

@@ -82,10 +82,20 @@ def traces(
         y = place.bottom
     shapes += _time(span, Rect(LEFT, y, wide, FOOT))
     size = round(rect.w), round(rect.h)
-    kept = ("trace", key, start.seq, behind is not None, *size, span, spoken())
+    # two attempts at one job number their starts alike: what is kept goes by what is drawn
+    drawn = tuple(_content(s, shown) for s in (start, behind))
+    kept = ("trace", key, *drawn, *size, span, spoken())
     pen.add(Layer(kept, rect, tuple(shapes)))
     if at_s is not None:
         _scrubbed(pen, rect, start, at_s, span, top, unit)
+
+
+def _content(start: Start | None, shown: Sequence[tuple[str, str, float, float]]) -> object:
+    """What tells the lines of one start from those of another."""
+    if start is None:
+        return None
+    rows = [start.waves[name] for name, *_ in shown if name in start.waves]
+    return hash(tuple((tuple(r.t_s), tuple(r.values)) for r in rows)), start.levels
 
 
 def _scrubbed(
@@ -178,12 +188,16 @@ def steps(low: float, high: float, most: int) -> list[float]:
     """Round values from low to high: as many as there can be up to ``most`` and two."""
     raw = max((high - low) / (most + 2), 1e-9)
     power = 10.0 ** math.floor(math.log10(raw))
+    kept: list[float] = []
     for size in (1.0, 2.0, 5.0, 10.0, 20.0):
         step = size * power
-        found = range(math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9) + 1)
-        if len(found) <= most + 2:
+        first, last = math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9)
+        if last <= first and kept:
+            return kept  # one value alone tells no scale
+        kept = [step * n for n in range(first, last + 1)]
+        if len(kept) <= most + 2:
             break
-    return [step * n for n in found]
+    return kept
 
 
 def _time(span: float, place: Rect) -> list[Shape]:

@@ -108,7 +108,9 @@ def shown(shape: plain.Shape) -> list[Shape]:
     """A plain shape of the sheet as one of the screen's."""
     match shape:
         case plain.Line():
-            colour = wire_colour(shape.colour)[0] if shape.colour else INKS[shape.ink]
+            # black on dark paper would be lost: it is drawn in the ink of the sheet
+            black = not shape.colour or shape.colour.startswith("BK")
+            colour = INKS[shape.ink] if black else wire_colour(shape.colour)[0]
             found: list[Shape] = []
             if shape.colour.startswith("WH"):
                 found.append(Line(shape.points, "casing", shape.width + 1.2))

@@ -128,9 +128,9 @@ def _head(pen: Pen, rect: Rect, job: Job, start: Start) -> float:
     pen.words((rect.x, rect.y + 11.0), title, "heading", True, room=rect.w - 80.0)
     if len(numbers) > 1:
         before, after = numbers[max(n - 1, 0)], numbers[min(n + 1, len(numbers) - 1)]
-        button(pen, "trace.before", Rect(rect.right - 70.0, rect.y - 3.0, 32.0, 28.0), "←", ("start", before),
+        button(pen, "trace.before", Rect(rect.right - 70.0, rect.y, 32.0, 26.0), "←", ("start", before),
                enabled=n > 0, said=tr("the start before"))  # fmt: skip
-        button(pen, "trace.after", Rect(rect.right - 34.0, rect.y - 3.0, 32.0, 28.0), "→", ("start", after),
+        button(pen, "trace.after", Rect(rect.right - 34.0, rect.y, 32.0, 26.0), "→", ("start", after),
                enabled=n < len(numbers) - 1, said=tr("the next start"))  # fmt: skip
     if job.mode == "graded":
         return rect.y + 30.0
@@ -144,7 +144,7 @@ def _head(pen: Pen, rect: Rect, job: Job, start: Start) -> float:
 
 
 def _foot(pen: Pen, rect: Rect, job: Job, at: float, heard: str) -> None:
-    slider(pen, "trace.scrub", Rect(rect.x + 6.0, rect.y, rect.w - 12.0, 42.0), heard or tr("Moment"),
+    slider(pen, "trace.scrub", Rect(rect.x + 11.0, rect.y, rect.w - 22.0, 42.0), heard or tr("Moment"),
            job.at_s, f"{at:.3f} s", ("scrub",))  # fmt: skip
     play = tr("Pause") if job.playing else tr("Play")
     y = rect.y + 50.0
