@@ -144,7 +144,8 @@ def test_the_font_has_every_letter_that_is_shown(name):
      ("action", "sheet"), ("action", "paper"), ("action", "bench"), ("danger", "sheet"),
      ("danger", "danger_wash"), ("caution", "caution_wash"), ("good", "good_wash"),
      ("focus", "sheet"), ("focus", "paper"), ("focus", "bench"), ("focus", "metal"),
-     ("focus", "wash"), ("ghost", "sheet"), ("casing", "metal"), ("casing", "bench"), ("ink", "sheet"), ("metal_edge", "metal"),
+     ("focus", "wash"), ("ghost", "sheet"), ("casing", "metal"), ("casing", "bench"),
+     ("ink", "sheet"), ("metal_edge", "metal"),
      ("metal_edge", "bench")],
 )  # fmt: skip
 def test_lines_stand_out_from_their_ground(theme, line, on):
