@@ -18,6 +18,8 @@ PLATE, GAP, FLAGS, LANES = 760.0, 40.0, 32.0, 34.0
 BETWEEN = 62.0
 #: Width at the left of the plate where no conductor runs: its bare metal is probed there.
 BARE = 46.0
+#: Height of a level channel of a column: eight conductors at four pixels and a little more.
+LEVEL = 32.0
 #: Where things outside the unit stand: far ones, at the panel, in a column left of near ones.
 FAR, NEAR = ("panel", "tray"), ("wall", "indoor")
 MARGIN, RAIL = 14.0, 64.0
@@ -178,12 +180,12 @@ def _column(
 ) -> tuple[float, float]:
     """Sets one column; returns its width and its bottom."""
     wide = max((art_of(s.type).size[0] for s in column), default=0.0)
-    y = MARGIN + 46.0
+    y = MARGIN + LEVEL + FLAGS
     for n, stand in enumerate(column):
         art = art_of(stand.type)
         rect = Rect(left + (wide - art.size[0]) / 2.0, y, *art.size)
         standing[stand.name] = _standing(stand, art, rect, 0, -n - first)
-        y = rect.bottom + FLAGS * 3.0 + 10.0
+        y = rect.bottom + FLAGS * 2.0 + LEVEL + 10.0
     return wide, y
 
 
@@ -265,7 +267,7 @@ def _channels(
         lefts = [plate.x + BARE, *(r.right for r in edges)]
         rights = [*(r.x for r in edges), min(plate.right, edges[-1].right + GAP + FLAGS)]
         for k, (a, b) in enumerate(zip(lefts, rights, strict=True)):
-            found.append(Channel(f"V{n}.{k}", False, (a + b) / 2.0, tops[n], tops[n + 1], 24.0))
+            found.append(Channel(f"V{n}.{k}", False, (a + b) / 2.0, tops[n], tops[n + 1], 30.0))
     return {c.name: c for c in found}
 
 
@@ -273,6 +275,7 @@ def _of_column(
     mark: str, column: Sequence[Stand], standing: Mapping[str, Standing], low: float, high: float
 ) -> dict[str, Channel]:
     """Level channels between the parts of a column, from the upright on its left to the right."""
-    ys = [MARGIN + 10.0]
-    ys += [standing[s.name].rect.bottom + FLAGS + 7.0 for s in column]
-    return {f"{mark}{n}": Channel(f"{mark}{n}", True, y, low, high, 18.0) for n, y in enumerate(ys)}
+    ys = [MARGIN + LEVEL / 2.0]
+    ys += [standing[s.name].rect.bottom + FLAGS + LEVEL / 2.0 for s in column]
+    wide = LEVEL - 2.0
+    return {f"{mark}{n}": Channel(f"{mark}{n}", True, y, low, high, wide) for n, y in enumerate(ys)}

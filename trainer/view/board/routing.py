@@ -18,6 +18,12 @@ from trainer.view.shapes import Point
 
 #: What a turn costs beside the way [logical px], and the usual distance of lanes.
 TURN, PITCH = 40.0, 9.0
+#: Conductors beside each other are told apart from this distance on [logical px].
+APART = 4.0
+
+
+#: (conductor, which of its channels) -> the middle of its lane there.
+Lanes = dict[tuple[str, int], float]
 
 
 @dataclass(frozen=True)
@@ -97,20 +103,73 @@ class Router:
         return exit_.at[0] if self.plan.channels[exit_.channel].level else exit_.at[1]
 
 
+@dataclass(frozen=True)
+class Stretch:
+    """One conductor along its n-th channel, and where it comes in from beside: (along, side).
+
+    A side is -1 for what comes from above or from the left, 1 for the other one.
+    """
+
+    tag: str
+    n: int
+    low: float
+    high: float
+    stubs: tuple[tuple[float, int], ...]
+
+    def before(self, other: Stretch) -> bool:
+        """Whether its lane has to be the nearer one to -1, lest both come in upon one another."""
+        return any(
+            side < 0 < beside and abs(at - there) < APART
+            for at, side in self.stubs
+            for there, beside in other.stubs
+        )
+
+
 def routes(router: Router, ends: Mapping[str, tuple[Exit, Exit]]) -> dict[str, Route]:
-    """Every conductor's run: ``ends`` gives tag -> its two exits."""
+    """Every conductor's run: ``ends`` gives tag -> its two exits.
+
+    Where a conductor turns off is known once the channels across have their lanes, so lanes are
+    given in turn: uprights, level ones, and again.
+    """
     ways = {tag: router.way(a, b) for tag, (a, b) in ends.items()}
-    spans: dict[str, list[tuple[float, float, str, int]]] = defaultdict(list)
-    for tag, way in ways.items():
-        for n, name in enumerate(way):
-            low, high = sorted(_span(router, way, n, *ends[tag]))
-            spans[name].append((low, high, tag, n))
-    lanes = {
-        (tag, n): lane
-        for name, rows in spans.items()
-        for tag, n, lane in _lanes(router.plan.channels[name], rows)
-    }
+    lanes: Lanes = {}
+    for level in (False, True, False, True, False):
+        rows: dict[str, list[Stretch]] = defaultdict(list)
+        for tag, way in ways.items():
+            for n, name in enumerate(way):
+                if router.plan.channels[name].level == level:
+                    rows[name].append(_stretch(router, way, tag, n, ends[tag], lanes))
+        for name, stretches in rows.items():
+            lanes |= _lanes(router.plan.channels[name], stretches)
     return {tag: Route(tag, _points(router, ways[tag], lanes, tag, *ends[tag])) for tag in ends}
+
+
+def _stretch(
+    router: Router, way: Sequence[str], tag: str, n: int, ends: tuple[Exit, Exit], lanes: Lanes
+) -> Stretch:
+    """Where it turns into a channel whose lane is not known yet, it is taken for longer."""
+    channel = router.plan.channels[way[n]]
+    k = 0 if channel.level else 1
+    found: list[tuple[float, float]] = []
+    stubs: list[tuple[float, int]] = []
+    for end, beside in ((ends[0], n - 1), (ends[1], n + 1)):
+        if not 0 <= beside < len(way):
+            found.append((end.at[k], 0.0))
+            stubs.append((end.at[k], -1 if end.at[1 - k] < channel.middle else 1))
+        elif (tag, beside) in lanes:
+            at = lanes[tag, beside]
+            found.append((at, 0.0))
+            far = _span(router, way, beside, *ends)[0 if beside < n else 1]
+            stubs.append((at, -1 if far < channel.middle else 1))
+        else:
+            found.append((_meeting(router, way[n], way[beside])[k], _half(router, way, beside)))
+    (low, less), (high, more) = sorted(found)
+    return Stretch(tag, n, low - less, high + more, tuple(stubs))
+
+
+def _half(router: Router, way: Sequence[str], n: int) -> float:
+    """Half the breadth of a channel on the way, 0 beyond its ends."""
+    return router.plan.channels[way[n]].breadth / 2.0 if 0 <= n < len(way) else 0.0
 
 
 def _span(router: Router, way: Sequence[str], n: int, a: Exit, b: Exit) -> tuple[float, float]:
@@ -131,27 +190,31 @@ def _meeting(router: Router, one: str, other: str) -> Point:
     return upright.middle, level.middle
 
 
-def _lanes(
-    channel: Channel, rows: list[tuple[float, float, str, int]]
-) -> list[tuple[str, int, float]]:
-    """A lane for every stretch such that those side by side do not lie on each other."""
-    ends: list[float] = []
-    given: list[tuple[str, int, int]] = []
-    for low, high, tag, n in sorted(rows):
-        free = next((k for k, end in enumerate(ends) if end + 12.0 < low), None)
-        if free is None:
-            ends.append(high)
-            free = len(ends) - 1
-        else:
-            ends[free] = high
-        given.append((tag, n, free))
-    pitch = min(PITCH, channel.breadth / max(len(ends) - 1, 1))
-    first = channel.middle - pitch * (len(ends) - 1) / 2.0
-    return [(tag, n, first + pitch * lane) for tag, n, lane in given]
+def _lanes(channel: Channel, rows: list[Stretch]) -> Lanes:
+    """A lane for every stretch such that those side by side do not lie on each other.
+
+    Lanes are filled from the first on, each from its low end; a stretch that has to be before
+    another is placed before it. Where two have to be before each other, the lower one goes first.
+    """
+    left = sorted(rows, key=lambda r: (r.low, r.high, r.tag))
+    given: list[tuple[Stretch, int]] = []
+    lane = 0
+    while left:
+        ready = [r for r in left if not any(o.before(r) for o in left if o is not r)] or left[:1]
+        end = -1e9
+        for row in ready:
+            if row.low > end + APART:
+                given.append((row, lane))
+                left.remove(row)
+                end = row.high
+        lane += 1
+    pitch = min(PITCH, channel.breadth / max(lane - 1, 1))
+    first = channel.middle - pitch * (lane - 1) / 2.0
+    return {(row.tag, row.n): first + pitch * k for row, k in given}
 
 
 def _points(
-    router: Router, way: Sequence[str], lanes: Mapping[tuple[str, int], float], tag: str,
+    router: Router, way: Sequence[str], lanes: Lanes, tag: str,
     a: Exit, b: Exit,
 ) -> tuple[Point, ...]:  # fmt: skip
     points = [a.at]

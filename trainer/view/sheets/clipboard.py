@@ -11,7 +11,7 @@ from trainer.view.pen import Pen
 from trainer.view.shapes import Rect
 from trainer.view.sheets.diagram import diagram
 from trainer.view.sheets.form import form
-from trainer.view.sheets.job import job_sheet
+from trainer.view.sheets.job import job_sheet, step_in_short
 from trainer.view.sheets.meter import meter
 from trainer.view.sheets.notebook import notebook
 from trainer.view.sheets.trace import trace
@@ -48,6 +48,8 @@ def clipboard(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
         inside = Rect(
             paper.x + 14.0, top.bottom + 10.0, paper.w - 26.0, paper.bottom - top.bottom - 18.0
         )
+        if job.form or job.sheet != "job":
+            inside = step_in_short(pen, inside, job)
         if job.form:
             form(pen, inside, app, job)
             return

@@ -84,6 +84,23 @@ def _reading(pen: Pen, rect: Rect, job: Job) -> float:
     return y
 
 
+def step_in_short(pen: Pen, rect: Rect, job: Job) -> Rect:
+    """Guided: the step and the way to it on top of any other sheet; returns what is left of it."""
+    if job.mode != "guided" or not job.step:
+        return rect
+    say, how = str(job.step.get("say", "")), str(job.step.get("how", ""))
+    room = rect.w - 20.0
+    lines = len(fonts.wrap(say, room, "body", True)) + len(fonts.wrap(how, room))
+    place = Rect(rect.x, rect.y, rect.w, lines * fonts.height() + 12.0)
+    pen.box(place, "wash", "action", 1.5, 8.0)
+    with pen.ground("wash"):
+        y = pen.paragraph(Rect(place.x + 10.0, place.y + 6.0, room, 0.0), say, bold=True)
+        pen.paragraph(Rect(place.x + 10.0, y, room, 0.0), how, colour="action")
+    pen.node("step", "status", place, say, focus=False)
+    y = place.bottom + 10.0
+    return Rect(rect.x, y, rect.w, rect.bottom - y)
+
+
 def _step(pen: Pen, rect: Rect, job: Job) -> float:
     """Guided: the step suggested now, with its reason and the way to it."""
     step = job.step
