@@ -1,6 +1,7 @@
 """How conductors run on the drawn board, for every layout that ships, as found and half wired."""
 
 from functools import cache
+from typing import Any, NamedTuple
 
 import pytest
 
@@ -20,9 +21,18 @@ APART = 4.0
 CONDITIONS = ("found", "lifted")
 
 
+class Board(NamedTuple):
+    """What is seen, its plan, the two exits of each conductor and its run."""
+
+    now: Any
+    plan: Any
+    pairs: dict
+    runs: dict
+
+
 @cache
 def board(name, condition):
-    """(seen, plan, exits, runs) of a layout; ``lifted``: every second end is off its place."""
+    """Of a layout; ``lifted``: every second end is off its place."""
     unit, header, found = opening(name, 0)
     running = start(unit, None, header, "learner", found)
     if condition == "lifted":
@@ -36,7 +46,7 @@ def board(name, condition):
     free = free_ends(now, plan)
     exits = {e.name: _exit(e, plan, router, free) for e in now.ends}
     pairs = _pairs(now, exits)
-    return now, plan, pairs, routes(router, pairs)
+    return Board(now, plan, pairs, routes(router, pairs))
 
 
 def every(f):
@@ -57,7 +67,7 @@ def crosses(piece, rect):
 
 @every
 def test_every_conductor_connects_its_two_ends(name, condition):
-    now, plan, pairs, runs = board(name, condition)
+    now, _, pairs, runs = board(name, condition)
     assert set(runs) == {e.tag for e in now.ends}
     for tag, (a, b) in pairs.items():
         assert runs[tag].points[0] == pytest.approx(a.at)
@@ -66,14 +76,14 @@ def test_every_conductor_connects_its_two_ends(name, condition):
 
 @every
 def test_every_piece_is_level_or_upright(name, condition):
-    for run in board(name, condition)[3].values():
+    for run in board(name, condition).runs.values():
         for (x1, y1), (x2, y2) in pieces(run):
             assert abs(x1 - x2) < 0.01 or abs(y1 - y2) < 0.01, run
 
 
 @every
 def test_no_conductor_lies_over_a_part_or_a_marking(name, condition):
-    now, plan, pairs, runs = board(name, condition)
+    _, plan, _, runs = board(name, condition)
     marks = {
         mark: Rect(x - 10.0, y - 6.0, 20.0, 12.0)
         for part in plan.parts.values() for mark, (x, y) in part.marks.items()
@@ -91,7 +101,7 @@ def test_no_conductor_lies_over_a_part_or_a_marking(name, condition):
 @every
 def test_conductors_side_by_side_keep_apart(name, condition):
     """But for two on one place, which come off it as one."""
-    now, plan, pairs, runs = board(name, condition)
+    _, _, pairs, runs = board(name, condition)
     rows = [(run.tag, piece) for run in runs.values() for piece in pieces(run)]
     close = [
         (one, other, p, q)
@@ -131,7 +141,7 @@ def gap(p, q):
 
 @every
 def test_every_end_that_can_be_seen_has_a_flag_of_its_own(name, condition):
-    now, plan, pairs, runs = board(name, condition)
+    now = board(name, condition).now
     flags = drawn(now, "").flags
     hidden = {p.name for p in now.parts if p.cover}
     assert set(flags) == {e.name for e in now.ends if e.on.partition(".")[0] not in hidden}
@@ -163,7 +173,7 @@ def test_landing_one_conductor_keeps_the_channels_of_the_others():
 
 def test_parts_do_not_stand_on_one_another():
     for name in layout_names():
-        plan = board(name, "found")[1]
+        plan = board(name, "found").plan
         rows = list(plan.parts.values())
         over = [(a.name, b.name) for k, a in enumerate(rows) for b in rows[k + 1 :]
                 if a.rect.meets(b.rect)]  # fmt: skip

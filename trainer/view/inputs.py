@@ -54,6 +54,10 @@ class Inputs:
         if began is not None and began.role == "slider":
             return app, [_slid(began, at)]
         far = abs(at[0] - self.press.at[0]) + abs(at[1] - self.press.at[1])
+        if not self.press.node and (far > DRAGS or self.press.acted):
+            found = _pulled(frame, self.press.at, at)
+            self.press = Press("", at, True)
+            return app, found
         if began is not None and began.grab and not self.press.acted and far > DRAGS:
             self.press = Press(self.press.node, self.press.at, True)
             return app, [began.on]
@@ -116,6 +120,18 @@ class Inputs:
             if by and not found:
                 found.append(("scroll", name, -WHEEL * by, *_stands(node)))
         return found
+
+
+def _pulled(frame: Frame, begin: Point, at: Point) -> list[Message]:
+    """A region that is taken hold of at a bare spot and moved with the pointer."""
+    under = [n for n in frame.nodes if n.role == "scroll" and n.seen.has(begin)]
+    found: list[Message] = []
+    for node in (n for n in under if n.rect == under[-1].rect):
+        name = node.name.removeprefix("scroll.")
+        by = begin[0] - at[0] if name in ("tray", "board.x") else begin[1] - at[1]
+        if by:
+            found.append(("scroll", name, by, *_stands(node)))
+    return found
 
 
 def paged(frame: Frame, focus: str, by: int) -> list[Message]:

@@ -1,0 +1,92 @@
+"""Where Tab, arrows and F6 lead among the nodes of a frame, and what focus becomes after a change."""
+
+from itertools import pairwise
+
+import pytest
+
+from tests.view.hands import Hands, way_to
+from trainer.view import focus
+from trainer.view.shapes import Frame, Node, Rect
+
+
+def node(name, x, y, **more):
+    return Node(name, "button", Rect(x, y, 20.0, 20.0), name, ("nothing",), **more)
+
+
+#: Two rows of three; the middle of the upper row is disabled. Invented.
+GRID = Frame(
+    (200.0, 100.0), (),
+    (node("strip.a", 0, 0), node("strip.b", 50, 0, enabled=False), node("strip.c", 100, 0),
+     node("tool.a", 0, 50), node("tool.b", 50, 50), node("tool.c", 100, 50)),
+)  # fmt: skip
+
+
+def test_tab_goes_round_and_leaves_out_what_does_not_answer():
+    ways = ["strip.a", "strip.c", "tool.a", "tool.b", "tool.c", "strip.a"]
+    for here, there in pairwise(ways):
+        assert focus.along(GRID, here, 1) == there
+        assert focus.along(GRID, there, -1) == here
+    assert focus.along(GRID, "", 1) == "strip.a"
+    assert focus.along(GRID, "gone", -1) == "tool.c"
+    assert focus.along(Frame((1.0, 1.0), (), ()), "x", 1) == ""
+
+
+@pytest.mark.parametrize(
+    ("here", "way", "there"),
+    [("tool.a", "right", "tool.b"), ("tool.b", "up", "strip.a"), ("strip.c", "down", "tool.c"),
+     ("strip.a", "right", "strip.c"), ("tool.a", "left", "tool.a"), ("strip.a", "up", "strip.a")],
+)  # fmt: skip
+def test_arrows_lead_to_the_nearest_in_their_way(here, way, there):
+    assert focus.towards(GRID, here, way) == there
+
+
+def test_an_arrow_from_nowhere_begins():
+    assert focus.towards(GRID, "gone", "down") == "strip.a"
+
+
+def test_f6_jumps_between_areas_both_ways():
+    assert focus.area_after(GRID, "strip.c", 1) == "tool.a"
+    assert focus.area_after(GRID, "tool.c", 1) == "strip.a"
+    assert focus.area_after(GRID, "strip.a", -1) == "tool.a"
+    assert focus.area_after(GRID, "", 1) == "strip.a"
+
+
+def test_focus_stays_or_goes_to_what_is_nearest_to_where_it_was():
+    before = GRID.nodes
+    less = Frame(GRID.size, (), tuple(n for n in before if n.name != "tool.c"))
+    assert focus.kept(less, "tool.b", before) == "tool.b"
+    assert focus.kept(less, "tool.c", before) in ("tool.b", "strip.c")
+    assert focus.kept(less, "", before) == ""
+    assert focus.kept(Frame((1.0, 1.0), (), ()), "tool.c", before) == ""
+
+
+@pytest.fixture(scope="module")
+def hands():
+    found = Hands()
+    found.begin("make-it-dead")
+    return found
+
+
+def test_keys_lead_from_anything_on_the_bench_to_anything(hands):
+    """From the first stop to each, and from each back to it."""
+    names = [n.name for n in focus.stops(hands.frame)]
+    for name in names:
+        assert len(way_to(hands.frame, names[0], name)) <= len(names) / 2
+        way_to(hands.frame, name, names[0])
+
+
+def test_tab_visits_everything_on_the_bench_and_shows_it(hands):
+    names = [n.name for n in focus.stops(hands.frame)]
+    visited = set()
+    for _ in names:
+        hands.key("tab")
+        here = hands.node(hands.app.focus)
+        assert here.seen.w > 1.0 and here.seen.h > 1.0, f"{here.name} has focus out of sight"
+        visited.add(here.name)
+    assert visited == set(names)
+
+
+def test_the_node_with_focus_is_named_in_the_frame(hands):
+    for _ in range(12):
+        hands.key("f6")
+        assert hands.frame.node(hands.app.focus) is not None

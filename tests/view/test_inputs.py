@@ -1,0 +1,126 @@
+"""Pointer, wheel, keys and letters become messages; nothing else comes of them."""
+
+from dataclasses import replace
+
+import pytest
+
+from tests.view.hands import Hands
+from trainer.view.inputs import DRAGS, Inputs
+from trainer.view.shapes import Frame, Node, Rect
+from trainer.view.state import App
+
+#: Invented: an end that can be dragged, a place to drop, a field, a slider, a region that scrolls.
+FRAME = Frame(
+    (400.0, 300.0), (),
+    (
+        Node("scroll.list", "scroll", Rect(0, 0, 200, 300), "list", value="500 0", focus=False),
+        Node("end.1.a", "end", Rect(10, 10, 30, 30), "end", ("end", "1.a"), grab=True),
+        Node("place.x", "place", Rect(100, 10, 30, 30), "x", ("place", "x"), accept=True),
+        Node("plain", "button", Rect(100, 60, 30, 30), "plain", ("plain",)),
+        Node("line", "field", Rect(10, 60, 80, 30), "line", ("focus", "line"), value="ab"),
+        Node("slide", "slider", Rect(10, 100, 100, 20), "s", ("scrub", None), grab=True,
+             keys={"left": ("scrub", 0.1)}),
+    ),
+)  # fmt: skip
+
+
+def pressed(inputs, at):
+    return inputs.pressed(App(), FRAME, at)
+
+
+def test_a_click_is_a_press_and_a_release_on_one_node():
+    inputs = Inputs()
+    app, messages = pressed(inputs, (110, 70))
+    assert app.focus == "plain" and messages == []
+    assert inputs.released(App(), FRAME, (112, 72)) == [("plain",)]
+
+
+def test_a_release_elsewhere_is_no_click():
+    inputs = Inputs()
+    pressed(inputs, (110, 70))
+    assert inputs.released(App(), FRAME, (20, 20)) == []
+    assert inputs.released(App(), FRAME, (20, 20)) == []
+
+
+def test_a_drag_takes_up_and_drops():
+    inputs = Inputs()
+    pressed(inputs, (20, 20))
+    assert inputs.moved(App(), FRAME, (20 + DRAGS / 2, 20))[1] == []
+    assert inputs.moved(App(), FRAME, (60, 20))[1] == [("end", "1.a")]
+    assert inputs.moved(App(), FRAME, (90, 20))[1] == []
+    assert inputs.released(App(), FRAME, (110, 20)) == [("place", "x")]
+
+
+def test_a_drag_dropped_on_nothing_or_on_what_takes_nothing_drops_nothing():
+    for at in ((350, 250), (110, 70), (20, 20)):
+        inputs = Inputs()
+        pressed(inputs, (20, 20))
+        inputs.moved(App(), FRAME, (60, 20))
+        assert inputs.released(App(), FRAME, at) == []
+
+
+def test_a_slider_follows_the_pointer_and_stops_at_its_ends():
+    inputs = Inputs()
+    assert pressed(inputs, (60, 110))[1] == [("scrub", 0.5)]
+    assert inputs.moved(App(), FRAME, (300, 200))[1] == [("scrub", 1.0)]
+    assert inputs.released(App(), FRAME, (300, 200)) == []
+
+
+def test_letters_go_to_the_field_with_focus_alone():
+    inputs, app = Inputs(), App(focus="line")
+    assert inputs.text(app, FRAME, "c") == [("typed", "line", "abc")]
+    assert inputs.text(app, FRAME, "\x00\x1b") == [("typed", "line", "ab")]
+    assert inputs.text(App(focus="plain"), FRAME, "c") == []
+    assert inputs.key(app, FRAME, "backspace", False, False)[1] == [("typed", "line", "a")]
+    assert inputs.key(app, FRAME, "backspace", False, True)[1] == [("typed", "line", "")]
+    assert inputs.key(app, FRAME, "delete", False, False)[1] == [("typed", "line", "")]
+    assert inputs.key(app, FRAME, "escape", False, False)[0].focus == ""
+
+
+@pytest.mark.parametrize("key", ["return", "space"])
+def test_return_and_space_do_what_a_click_does(key):
+    assert Inputs().key(App(focus="plain"), FRAME, key, False, False)[1] == [("plain",)]
+    assert Inputs().key(App(focus=""), FRAME, key, False, False)[1] == []
+
+
+def test_a_node_s_own_keys_come_before_the_way_of_focus():
+    app, messages = Inputs().key(App(focus="slide"), FRAME, "left", False, False)
+    assert messages == [("scrub", 0.1)] and app.focus == "slide"
+
+
+def test_the_wheel_scrolls_what_lies_under_it():
+    inputs = Inputs()
+    down = inputs.wheel(App(), FRAME, (50, 200), 0.0, -1.0)
+    assert down[0][:2] == ("scroll", "list") and down[0][2] > 0
+    assert inputs.wheel(App(), FRAME, (50, 200), 0.0, 1.0)[0][2] < 0
+    assert inputs.wheel(App(), FRAME, (350, 200), 0.0, -1.0) == []
+
+
+def test_escape_closes_what_is_said_first():
+    assert Inputs().key(App(trouble="x"), FRAME, "escape", False, False)[1] == [("trouble", "")]
+    assert Inputs().key(App(screen="settings"), FRAME, "escape", False, False)[1] == [("back",)]
+
+
+def test_nothing_pressed_is_no_fault():
+    inputs = Inputs()
+    pressed(inputs, (390, 290))
+    assert inputs.moved(replace(App(), hover="x"), FRAME, (391, 291))[0].hover == ""
+    assert inputs.released(App(), FRAME, (390, 290)) == []
+
+
+@pytest.fixture(scope="module")
+def wide():
+    hands = Hands((683.0, 384.0))
+    hands.begin("make-it-dead")
+    return hands
+
+
+def test_a_bare_spot_of_the_board_can_be_dragged_to_look_elsewhere(wide):
+    region = wide.node("scroll.board.x").rect
+    spots = [(region.x + dx, region.y + dy) for dx in range(20, 600, 9) for dy in range(9, 60, 7)]
+    at = next(p for p in spots if wide.frame.at(p) is None)
+    before = wide.app.scrolls.get("board.x", wide.node("scroll.board.x").value)
+    wide.down(at)
+    wide.move((at[0] - 40.0, at[1]))
+    wide.up((at[0] - 40.0, at[1]))
+    assert wide.app.scrolls["board.x"] != before
