@@ -1,0 +1,79 @@
+"""Everything can be reached in small windows: by the pointer, with what scrolls, and by keys."""
+
+import pytest
+
+from tests.view.hands import Hands
+from trainer.view.tools import TOOLS
+
+SIZES = [(1024.0, 640.0), (1280.0, 800.0), (683.0, 384.0), (640.0, 400.0)]
+SHEETS = ("job", "diagram", "meter", "trace", "note")
+
+
+@pytest.fixture(scope="module")
+def hands():
+    found = Hands()
+    found.begin("potential-relay-and-start-capacitor")
+    return found
+
+
+def sized(hands, size):
+    hands.send(("form", ""))
+    hands.send(("drop",))
+    hands.resize(size)
+    if hands.app.compact_sheet:
+        hands.send(("sheet up",))
+    return hands
+
+
+def reachable(hands):
+    """Names that a pointer can be brought to, each from what is scrolled now."""
+    for name in [n.name for n in hands.frame.nodes if n.on and n.focus and n.enabled]:
+        hands.reveal(name)
+
+
+@pytest.mark.parametrize("size", SIZES, ids=str)
+@pytest.mark.parametrize("tool", [t.name for t in TOOLS if t.name != "more"])
+def test_everything_on_the_bench_can_be_brought_into_sight(hands, size, tool):
+    sized(hands, size).send(("tool", tool))
+    reachable(hands)
+
+
+@pytest.mark.parametrize("size", SIZES, ids=str)
+@pytest.mark.parametrize("sheet", SHEETS)
+def test_everything_on_a_sheet_can_be_brought_into_sight(hands, size, sheet):
+    sized(hands, size)
+    if hands.frame.node("strip.sheets") is not None:
+        hands.click("strip.sheets")
+    hands.click(f"sheet.{sheet}")
+    for name in [n.name for n in hands.frame.nodes if n.on and n.focus]:
+        if not name.startswith(("place.", "end.", "part.", "cover.", "option.", "set.", "scroll")):
+            hands.reveal(name)
+
+
+@pytest.mark.parametrize("size", SIZES, ids=str)
+@pytest.mark.parametrize("form", ["list", "finish", "record", "name fault", "take wire", "mount"])
+def test_everything_in_a_form_can_be_brought_into_sight(hands, size, form):
+    sized(hands, size).send(("form", form))
+    for name in [n.name for n in hands.frame.nodes if n.name.startswith(("form.", "act.", "fin"))]:
+        hands.reveal(name)
+
+
+@pytest.mark.parametrize("size", SIZES, ids=str)
+def test_focus_is_seen_wherever_tab_leads(hands, size):
+    sized(hands, size)
+    for _ in [n for n in hands.frame.nodes if n.focus]:
+        hands.key("tab")
+        here = hands.node(hands.app.focus)
+        assert here.seen.w > 1.0 and here.seen.h > 1.0, f"{here.name} has focus out of sight"
+
+
+@pytest.mark.parametrize("size", SIZES, ids=str)
+def test_a_pause_can_be_answered(hands, size):
+    sized(hands, size)
+    lines = ["A line that is long enough to be broken in a narrow window, more than once."] * 6
+    pause = {"kind": "harm", "title": "Invented", "lines": lines}
+    hands.app = hands.app.with_job(pause=pause)
+    hands._frame = None
+    hands.reveal("pause.back")
+    hands.reveal("pause.on")
+    hands.send(("unpause",))
