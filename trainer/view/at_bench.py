@@ -17,6 +17,8 @@ from trainer.view.tools import BY_NAME, Amount, Tool, filled, first_values
 
 Next = tuple[App, list[Effect]]
 Act = dict[str, Any]
+#: Among the values of a form: the node it was opened from, to which the focus goes back.
+OPENER = ""
 
 
 def job_of(app: App) -> Job:
@@ -45,7 +47,9 @@ def _say(app: App, *words: str) -> Next:
 
 def _tool(app: App, name: str) -> Next:
     if name == "more":  # a list over the clipboard: what is in hand stays there
-        return replace(app.with_job(form="list"), compact_sheet=True), []
+        texts = {**app.texts, "acts.find": ""}
+        listed = app.with_job(form="list", form_values={OPENER: "tool.more"})
+        return replace(listed, texts=texts, focus="acts.find", compact_sheet=True), []
     tool = BY_NAME[name]
     sheet = "meter" if tool.instrument else job_of(app).sheet
     changed: dict[str, Any] = {

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from trainer.view.at_bench import Next, act, job_of
+from trainer.view.at_bench import OPENER, Next, act, job_of
 from trainer.view.forms import cites, form_act
 from trainer.view.state import App, Job
 
@@ -17,8 +17,11 @@ from trainer.view.state import App, Job
 def _form(app: App, name: str) -> Next:
     """Opened empty, but for readings that were picked on the Meter sheet before."""
     texts = {k: v for k, v in app.texts.items() if not k.startswith("form.")}
-    after = replace(app, texts=texts, focus="", compact_sheet=bool(name) or app.compact_sheet)
-    after = after.with_job(form=name, form_values={})
+    job = job_of(app)
+    opener = job.form_values.get(OPENER, "") if job.form else app.focus
+    focus = "" if name else opener
+    after = replace(app, texts=texts, focus=focus, compact_sheet=bool(name) or app.compact_sheet)
+    after = after.with_job(form=name, form_values={OPENER: opener})
     for seq in _begins_with(job_of(app), cites(name)):
         after, _ = _form_reading(after, seq)
     return after, []
@@ -71,7 +74,8 @@ def _form_do(app: App) -> Next:
     if not effects:
         return after, []
     used = {"cited": ()} if cites(asked["act"]) else {}
-    return after.with_job(form="", **used), effects
+    opener = job_of(app).form_values.get(OPENER, "")
+    return replace(after.with_job(form="", **used), focus=opener), effects
 
 
 def _cite(app: App, seq: int) -> Next:

@@ -116,6 +116,11 @@ def _part_menu(pen: Pen, flow: Flow, job: Job, name: str) -> None:
         return
     verbs = verbs_of(job, name)
     rows: list[tuple[str, str, Message]] = []
+    for cover, off in _covers(job, name):
+        called = term("cover", cover).replace("-", " ")
+        verb, words = ("put back", tr("Put {cover} back", cover=called)) if off else (
+            "take off", tr("Take {cover} off", cover=called))  # fmt: skip
+        rows.append((f"cover.{cover}", words, ("act", {"act": verb, "cover": cover})))
     for verb in VERBS:
         if verb not in verbs:
             continue
@@ -124,10 +129,6 @@ def _part_menu(pen: Pen, flow: Flow, job: Job, name: str) -> None:
         else:
             act = {"act": verb, "part": name}
         rows.append((verb, tr(VERBS[verb]), ("act", act)))
-    for cover, off in _covers(job, name):
-        verb, words = ("put back", tr("Put {cover} back", cover=term("cover", cover))) if off else (
-            "take off", tr("Take {cover} off", cover=term("cover", cover)))  # fmt: skip
-        rows.append((f"cover.{cover}", words, ("act", {"act": verb, "cover": cover})))
     if name in job.bench.locks:
         rows.append(("unlock", tr("Lock off"), ("act", {"act": "unlock", "part": name})))
     rows.append(("look", tr("Look closely"), ("act", {"act": "look", "at": name})))

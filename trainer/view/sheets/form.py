@@ -52,15 +52,21 @@ def form(pen: Pen, rect: Rect, app: App, job: Job) -> None:
 def _every(pen: Pen, rect: Rect, app: App, job: Job) -> None:
     from trainer.session.acts import ACTS
 
-    high = len(ACTS) * ROW + len(GROUPS) * 34.0
-    with scrolled(pen, "acts", rect, high) as place:
+    typed = app.texts.get("acts.find", "")
+    label = tr("Type to find an act")
+    field(pen, "acts.find", Rect(rect.x, rect.y, rect.w, 32.0), label, typed, label)
+    named = {n: term("act", n) for n in ACTS}
+    found = [n for n, words in named.items() if typed.casefold().strip() in words.casefold()]
+    groups = [g for g in GROUPS if any(ACTS[n].group == g for n in found)]
+    area = Rect(rect.x, rect.y + 40.0, rect.w, rect.h - 40.0)
+    with scrolled(pen, "acts", area, len(found) * ROW + len(groups) * 34.0) as place:
         y = place.y
-        for group, label in GROUPS.items():
-            pen.words((place.x, y + 18.0), tr(label), "tag", True, "quiet")
+        for group in groups:
+            pen.words((place.x, y + 18.0), tr(GROUPS[group]), "tag", True, "quiet")
             y += 32.0
-            for name in (n for n, kind in ACTS.items() if kind.group == group):
+            for name in (n for n in found if ACTS[n].group == group):
                 spot = Rect(place.x, y, place.w, ROW - 2.0)
-                row(pen, f"act.{name}", spot, term("act", name), ("form", name))
+                row(pen, f"act.{name}", spot, named[name], ("form", name))
                 y += ROW
 
 

@@ -110,7 +110,8 @@ def _step(pen: Pen, rect: Rect, job: Job) -> float:
     what = fonts.wrap(str(step.get("say", "")), room, "body", True)
     why = fonts.wrap(str(step.get("why", "")), room)
     how = fonts.wrap(str(step.get("how", "")), room)
-    high = (len(what) + len(why) + len(how)) * fonts.height() + 40.0
+    # four lines at least: what lies beneath stays where it is from step to step
+    high = max(len(what) + len(why) + len(how), 4) * fonts.height() + 40.0
     place = Rect(rect.x, rect.y, rect.w, high)
     pen.box(place, "wash", "action", 1.5, 8.0)
     with pen.ground("wash"):
