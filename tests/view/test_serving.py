@@ -1,4 +1,4 @@
-"""The worker's answers: undo cuts back to a side file, resume goes on, looking ahead changes nothing."""
+"""The worker: undo cuts back to a side file, resume goes on, a look ahead changes nothing."""
 
 import json
 
