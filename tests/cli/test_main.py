@@ -134,7 +134,7 @@ def test_what_goes_wrong_has_a_sentence_and_a_code(told, capsys, body, code, sen
     ("argv", "hint"),
     [
         (["energize"], "did you mean energise"),
-        (["xyzzy"], "one of window, energise"),
+        (["xyzzy"], "one of window, shots"),
         (["--verbose"], "see condenser-bench --help"),
         (["told", "--volts"], "see condenser-bench told --help"),
         (["told", "too", "many"], "see condenser-bench told --help"),

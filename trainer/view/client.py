@@ -10,6 +10,7 @@ import subprocess
 import sys
 import threading
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from queue import Empty, SimpleQueue
 from typing import Any
 
@@ -61,7 +62,8 @@ class Client:
     def close(self) -> None:
         """Ends the worker; what it wrote is on disk already."""
         if self._process.stdin is not None:
-            self._process.stdin.close()
+            with suppress(OSError):  # it is gone already
+                self._process.stdin.close()
         try:
             self._process.wait(timeout=5.0)
         except subprocess.TimeoutExpired:

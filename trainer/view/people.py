@@ -47,7 +47,9 @@ def load_settings(folder: Path) -> tuple[Settings, str]:
 
 
 def _set_aside(path: Path) -> str:
-    aside = path.with_suffix(".damaged")
+    aside, n = path.with_suffix(".damaged"), 2
+    while aside.exists():
+        aside, n = path.with_suffix(f".damaged-{n}"), n + 1
     with suppress(OSError):
         path.replace(aside)
     return tr(

@@ -46,6 +46,8 @@ class Serving:
             return ask(self, request)
         except TrainerError as error:
             return {"error": str(error)}
+        except OSError as error:
+            return {"error": f"{error.strerror or error}: {error.filename or 'a file'}"}
         except ValidationError as error:
             first = error.errors(include_url=False)[0]
             where = " ".join(str(x) for x in first["loc"])
