@@ -1,4 +1,4 @@
-"""The worker as a process: it answers in order; killed, it is told, and the attempt can be resumed."""
+"""The worker as a process: answers in order; killed, it is told, and the attempt goes on."""
 
 import queue
 import threading

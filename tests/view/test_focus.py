@@ -1,4 +1,4 @@
-"""Where Tab, arrows and F6 lead among the nodes of a frame, and what focus becomes after a change."""
+"""Where Tab, arrows and F6 lead among the nodes of a frame, and where focus is after a change."""
 
 from itertools import pairwise
 

@@ -1,4 +1,4 @@
-"""Five thousand inputs of any kind upon a bench: it neither falls over nor loses focus or its log."""
+"""Five thousand inputs of any kind upon a bench: it does not fall over, nor lose focus or log."""
 
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st

@@ -1,4 +1,4 @@
-"""The worker's answers: undo cuts back to a side file, resume goes on, looking ahead changes nothing."""
+"""The worker's answers: undo cuts back to a side file, resume goes on, foresight is free."""
 
 import json
 
