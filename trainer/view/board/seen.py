@@ -19,7 +19,6 @@ from trainer.unit.conductor import SIDES, End, Side, part_of, terminal_of
 from trainer.unit.layout import Layout
 from trainer.view.board.placing import Plan, Stand, plan
 
-
 #: For a bench that nobody watches: free ends hang in their order.
 NO_SLOTS: Mapping[str, int] = {}
 
