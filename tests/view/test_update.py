@@ -198,3 +198,16 @@ def test_an_answer_that_comes_after_leaving_changes_nothing(hands):
     before = hands.app
     late = {"ask": "do", "act": {"act": "look"}}
     assert update(before, ("came", late, {"events": []}))[0] == before
+
+
+def test_free_ends_stay_where_they_hang_when_one_of_them_is_landed():
+    hands = Hands()
+    hands.begin("dual-capacitor-unit")
+    free = [n for n in hands.frame.nodes if n.role == "end" and "hangs free" in n.label]
+    assert len(free) > 4
+    before = {n.name: n.rect for n in free}
+    hands.send(("end", free[0].name.removeprefix("end.")))
+    hands.send(("place", "comp.C"))
+    now = {n.name: n.rect for n in hands.frame.nodes if n.name in before}
+    moved = [name for name, rect in now.items() if rect != before[name]]
+    assert moved == [free[0].name]

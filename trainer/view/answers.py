@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from trainer.view import at_bay
+from trainer.view.board.seen import hanging
 from trainer.view.language import tr
 from trainer.view.state import App, Effect, Job
 
@@ -48,7 +49,8 @@ def _begun(app: App, request: Data, answer: Data) -> Next:
         {n: tuple(v) for n, v in found.get("spots", {}).items()},
     )  # fmt: skip
     starts = [e.seq for e in events if e.kind == "start"]
-    job = replace(job, start_seq=starts[-1] if starts else 0)
+    slots = hanging({}, job.bench)
+    job = replace(job, start_seq=starts[-1] if starts else 0, slots=slots)
     lost = str(answer.get("lost", ""))
     said = (lost,) if lost else (tr("Read the job sheet; the unit waits."),)
     after = replace(
@@ -77,7 +79,7 @@ def _done(app: App, request: Data, answer: Data) -> Next:
         bench = evolve(bench, event)
     job = replace(
         job, bench=bench, events=job.events + new, busy=False, said=tuple(tell(new)),
-        held=_still_held(job, request, new), after_lift=False,
+        held=_still_held(job, request, new), after_lift=False, slots=hanging(job.slots, bench),
     )  # fmt: skip
     job = _watch(job, new)
     after = replace(app, job=_stopped(job, new))
@@ -100,12 +102,14 @@ def _still_held(job: Job, request: Data, new: Sequence[Any]) -> str:
 
 
 def _watch(job: Job, new: Sequence[Any]) -> Job:
-    """A start is shown at once; a reading turns up the meter."""
+    """A start is shown at once; a reading turns up the meter; the end leads to the debrief."""
     for event in new:
         if event.kind == "start":
             job = replace(job, sheet="trace", start_seq=event.seq, at_s=1.0, playing=False)
         elif event.kind == "read" and job.sheet not in ("meter", "note"):
             job = replace(job, sheet="meter")
+        elif event.kind == "over":  # what is left to do is read how it went
+            job = replace(job, form="finish")
     return job
 
 
@@ -147,8 +151,9 @@ def _undone(app: App, request: Data, answer: Data) -> Next:
         return app, []
     events = tuple(from_line(line) for line in answer["events"])
     starts = [e.seq for e in events if e.kind == "start"]
+    bench = fold(events)
     after = app.with_job(
-        bench=fold(events), events=events, busy=False, held="", pause=None,
+        bench=bench, slots=hanging(app.job.slots, bench), events=events, busy=False, held="", pause=None,
         said=(tr("Taken back."),), start_seq=starts[-1] if starts else 0,
     )  # fmt: skip
     return after, _suggest(after)

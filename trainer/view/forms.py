@@ -97,6 +97,8 @@ def _faults(job: Job) -> list[str]:
     return ["none", *sorted(FAULTS)]
 
 
+#: So many offers are seen at a glance.
+SHORT = 12
 #: Acts that cite readings -> the field that holds their numbers.
 CITES = {"record": "reading", "name fault": "evidence"}
 
@@ -152,8 +154,8 @@ def words_for(what: str) -> str:
 
 
 def matching(offers: list[str], typed: str) -> list[str]:
-    """Offers that go with what was typed so far; all of them once it is one of them."""
-    if not typed or typed in offers:
+    """Offers that go with what was typed so far; a short list stays whole once one is picked."""
+    if not typed or (typed in offers and len(offers) <= SHORT):
         return offers
     return [o for o in offers if typed.casefold() in words_for(o).casefold()]
 

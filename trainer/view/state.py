@@ -48,6 +48,8 @@ class Job:
     mode: Mode = "practice"
     path: str = ""
     spots: Mapping[str, tuple[float, float, float]] = field(default_factory=dict)
+    #: Free end -> its slot on the rail.
+    slots: Mapping[str, int] = field(default_factory=dict)
     tool: str = "hand"
     picks: tuple[str, ...] = ()
     #: Tool -> what is set on it.

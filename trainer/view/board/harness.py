@@ -68,11 +68,12 @@ def free_ends(seen: Seen, plan: Plan) -> dict[str, Point]:
     if not loose:
         return {}
     room = plan.rail.w - 20.0
-    pitch = max(min(SLOT, room / len(loose)), SLOT_LEAST)
+    slots = {e.name: e.slot if e.slot >= 0 else n for n, e in enumerate(loose)}
+    pitch = SLOT if max(slots.values()) < int(room // SLOT) else SLOT_LEAST
     across = max(int(room // pitch), 1)
     return {
-        e.name: (plan.rail.x + 24.0 + pitch * (n % across), plan.rail.y + 6.0)
-        for n, e in enumerate(loose)
+        name: (plan.rail.x + 24.0 + pitch * (n % across), plan.rail.y + 6.0)
+        for name, n in slots.items()
     }
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import count
 
 from trainer.session.bench import Bench
 from trainer.session.doing import site_of
@@ -17,6 +18,9 @@ from trainer.unit.circuit import end_name
 from trainer.unit.conductor import SIDES, End, Side, part_of, terminal_of
 from trainer.unit.layout import Layout
 from trainer.view.board.placing import Plan, Stand, plan
+
+#: For a bench that nobody watches: free ends hang in their order.
+NO_SLOTS: Mapping[str, int] = {}
 
 
 @dataclass(frozen=True)
@@ -35,6 +39,8 @@ class SeenEnd:
     parked: bool
     label: str
     seated: bool
+    #: Where on the rail it hangs when it is free, or -1 for the next that is not taken.
+    slot: int = -1
 
     @property
     def name(self) -> str:
@@ -81,25 +87,34 @@ def layout_of(bench: Bench) -> Layout:
 
 #: Boards by what is seen of them, and the bench that was looked at last.
 _BOARDS: dict[object, Seen] = {}
-_LAST: dict[str, tuple[Bench, object, Seen]] = {}
+_LAST: dict[str, tuple[Bench, object, Seen, object]] = {}
 BOARDS_MOST = 64
 
 
-def seen(bench: Bench, spots: Mapping[str, tuple[float, float, float]]) -> Seen:
-    """``spots`` is where parts stand that the layout does not know, in mm with their turn."""
+def seen(
+    bench: Bench,
+    spots: Mapping[str, tuple[float, float, float]],
+    slots: Mapping[str, int] = NO_SLOTS,
+) -> Seen:
+    """``spots`` is where parts stand that the layout does not know, in mm with their turn.
+
+    ``slots`` is where free ends hang, so that the others stay where they are when one is landed.
+    """
     last = _LAST.get("")
-    if last is not None and last[0] is bench and last[1] is spots:
+    if last is not None and last[0] is bench and last[1] is spots and last[3] is slots:
         return last[2]
-    made = _seen(bench, spots)
+    made = _seen(bench, spots, slots)
     key = (made.parts, made.ends, made.markings, made.dirty, made.stands)
     if len(_BOARDS) > BOARDS_MOST:
         _BOARDS.clear()
     made = _BOARDS.setdefault(key, made)
-    _LAST[""] = bench, spots, made
+    _LAST[""] = bench, spots, made, slots
     return made
 
 
-def _seen(bench: Bench, spots: Mapping[str, tuple[float, float, float]]) -> Seen:
+def _seen(
+    bench: Bench, spots: Mapping[str, tuple[float, float, float]], slots: Mapping[str, int]
+) -> Seen:
     layout = layout_of(bench)
     unit = bench.unit
     covers = {
@@ -120,21 +135,32 @@ def _seen(bench: Bench, spots: Mapping[str, tuple[float, float, float]]) -> Seen
         for name, p in unit.parts.items()
     )  # fmt: skip
     dirty = frozenset(d for d in bench.dirty if d not in unit.wiped)
-    return Seen(parts, _ends(bench), _markings(bench), dirty, _stands(bench, layout, spots))
+    return Seen(parts, _ends(bench, slots), _markings(bench), dirty, _stands(bench, layout, spots))
 
 
-def _ends(bench: Bench) -> tuple[SeenEnd, ...]:
+def hanging(before: Mapping[str, int], bench: Bench) -> dict[str, int]:
+    """Free end -> its slot: where it hung before, or the first that nothing hangs in."""
+    free = [
+        f"{tag}.{side}"
+        for tag, c in bench.unit.conductors.items() for side in SIDES if c.end(side).on is None
+    ]  # fmt: skip
+    found = {name: before[name] for name in free if name in before}
+    open_slots = (n for n in count() if n not in set(found.values()))
+    return found | {name: next(open_slots) for name in free if name not in found}
+
+
+def _ends(bench: Bench, slots: Mapping[str, int]) -> tuple[SeenEnd, ...]:
     return tuple(
-        _end(tag, c.colour, side, c.end(side))
+        _end(tag, c.colour, side, c.end(side), slots.get(f"{tag}.{side}", -1))
         for tag, c in bench.unit.conductors.items()
         for side in SIDES
     )
 
 
-def _end(tag: str, colour: str, side: Side, end: End) -> SeenEnd:
+def _end(tag: str, colour: str, side: Side, end: End, slot: int) -> SeenEnd:
     return SeenEnd(
         tag, side, colour, end.on or "", end_name(tag, side), end.fitting, end.crimp,
-        end.stripped_mm, end.capped, end.parked, end.label, end.seated >= 1.0,
+        end.stripped_mm, end.capped, end.parked, end.label, end.seated >= 1.0, slot,
     )  # fmt: skip
 
 

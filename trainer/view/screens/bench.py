@@ -64,7 +64,7 @@ def bench(app: App, pen: Pen) -> None:
     job = app.job
     assert job is not None
     place = places(app)
-    now = seen(job.bench, job.spots)
+    now = seen(job.bench, job.spots, job.slots)
     strip(pen, place.strip, app, job)
     board(pen, place.board, now, job.held, takes_of(job), picks_of(job), job.zoom)
     caption(pen, place.caption, job)
@@ -137,4 +137,4 @@ def caption(pen: Pen, rect: Rect, job: Job) -> None:
 
 def board_seen(app: App) -> Seen:
     assert app.job is not None
-    return seen(app.job.bench, app.job.spots)
+    return seen(app.job.bench, app.job.spots, app.job.slots)

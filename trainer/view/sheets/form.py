@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 from trainer.view import fonts
-from trainer.view.forms import cites, fields_of, list_for, matching, words_for
+from trainer.view.forms import SHORT, cites, fields_of, list_for, matching, words_for
 from trainer.view.language import later as _
 from trainer.view.language import term, tr
 from trainer.view.pen import Pen
@@ -166,7 +166,9 @@ def _high(app: App, job: Job, f: tuple[str, list[str], Any, bool], room: float) 
 
 def _offers(app: App, job: Job, name: str) -> list[str]:
     typed = app.texts.get(f"form.{job.form}.{name}", "")
-    return matching(list_for(app, job.form, name), typed)[:OFFERS]
+    # causes are browsed; of places and the like a few show what they are called, typing finds more
+    most = OFFERS if name == "fault" else 2 * SHORT
+    return matching(list_for(app, job.form, name), typed)[:most]
 
 
 def _chips_high(words: list[str], room: float) -> float:
