@@ -94,6 +94,7 @@ def _tool(name: str, app: Build = dead) -> Build:
 
 BENCHES: Mapping[str, Build] = {
     "bench": lambda: shipped(RELAY).upto(0),
+    "bench-whole": lambda: more(dead(), ("zoomed", -1.0)),
     "bench-dead": dead,
     "bench-mid-test": mid_test,
     "bench-running": running,
