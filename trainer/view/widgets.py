@@ -125,7 +125,8 @@ def slider(
     """A slider with its name above and its value; a click or arrow keys send ``on`` and a share."""
     share = min(max(share, 0.0), 1.0)
     y = rect.bottom - 14.0
-    pen.words((rect.x, rect.y + 10.0), label, room=rect.w * 0.62)
+    room = rect.w - fonts.width(shown, "body", True) - 12.0
+    pen.words((rect.x, rect.y + 10.0), label, room=room)
     pen.words((rect.right, rect.y + 10.0), shown, bold=True, align="right", room=rect.w * 0.36)
     pen.box(Rect(rect.x, y - 2.0, rect.w, 4.0), "edge", radius=2.0)
     pen.box(Rect(rect.x, y - 2.0, rect.w * share, 4.0), "action", radius=2.0)
