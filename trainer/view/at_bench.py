@@ -287,9 +287,20 @@ def _select(app: App, instrument: str, setting: str) -> Next:
 
 def _zoom(app: App, by: int) -> Next:
     job = job_of(app)
-    steps = (0.0, 1.0, 1.3, 1.6, 2.0)
-    here = steps.index(job.zoom) if job.zoom in steps else 0
+    steps = (-1.0, 0.0, 1.0, 1.3, 1.6, 2.0)
+    here = steps.index(job.zoom) if job.zoom in steps else 1
     return app.with_job(zoom=steps[min(max(here + by, 0), len(steps) - 1)]), []
+
+
+def _zoomed(app: App, to: float) -> Next:
+    """Whole board, or close enough to work."""
+    return app.with_job(zoom=to), []
+
+
+def _closer(app: App, x: float, y: float) -> Next:
+    """Close enough to work, at a spot of the board."""
+    scrolls = {**app.scrolls, "board.x": max(x, 0.0), "board": max(y, 0.0)}
+    return replace(app, scrolls=scrolls, focus="").with_job(zoom=0.0), []
 
 
 HANDLERS: dict[str, Callable[..., Next]] = {
@@ -297,4 +308,5 @@ HANDLERS: dict[str, Callable[..., Next]] = {
     "place": _place, "end": _end, "part": _part, "cover": _cover, "act": _act, "sheet": _sheet,
     "undo": _undo,
     "select": _select, "nothing": _nothing, "unpause": _unpause, "anyway": do_anyway, "zoom": _zoom,
+    "zoomed": _zoomed, "closer": _closer,
 }  # fmt: skip

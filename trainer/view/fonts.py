@@ -16,6 +16,11 @@ from trainer.view.theme import LEADING, SIZES
 FILES = {False: "Lato-Regular.ttf", True: "Lato-Bold.ttf"}
 #: Stands for a letter the font does not have.
 MISSING = "?"
+#: What stays on the line of the figure before it.
+UNITS = frozenset((
+    "V", "A", "mA", "s", "ms", "min", "h", "%", "Ω", "kΩ", "MΩ", "ohm", "kohm", "µF", "uF", "J",
+    "W", "kW", "VA", "kVA", "rpm", "Hz", "N·m", "N.m", "mm", "ft", "in", "AWG", "°C", "°F",
+))  # fmt: skip
 
 
 @cache
@@ -56,7 +61,7 @@ def wrap(text: str, room: float, size: Size = "body", bold: bool = False) -> tup
 
 def _paragraph(text: str, room: float, size: Size, bold: bool) -> list[str]:
     lines, line = [], ""
-    for word in text.split():
+    for word in _together(text.split()):
         longer = f"{line} {word}" if line else word
         if width(longer, size, bold) <= room:
             line = longer
@@ -66,6 +71,18 @@ def _paragraph(text: str, room: float, size: Size, bold: bool) -> list[str]:
         *whole, line = _broken(word, room, size, bold)
         lines += whole
     return [*lines, line]
+
+
+def _together(words: list[str]) -> list[str]:
+    """Words, a figure and its unit as one: ``1.0 V.`` is not parted at the end of a line."""
+    found: list[str] = []
+    for word in words:
+        unit = word.rstrip(".,;:)") in UNITS
+        if unit and found and found[-1].lstrip("(−-+~").replace(".", "", 1).isdigit():
+            found[-1] += f" {word}"
+        else:
+            found.append(word)
+    return found
 
 
 def _broken(word: str, room: float, size: Size, bold: bool) -> list[str]:

@@ -107,6 +107,19 @@ def more(app: App, *messages: Message) -> App:
     return app
 
 
+def worked(app: App, *acts: Act) -> App:
+    """A state after further acts, done by a worker that stands where the state does."""
+    from trainer.session.attempt import Running
+
+    assert app.job is not None
+    pose = Pose()
+    pose.app, pose.serving.header = app, app.job.header
+    pose.serving.running = Running(None, app.job.events)
+    for act in acts:
+        pose.act(act)
+    return pose.app
+
+
 def debriefed(app: App) -> App:
     """The debrief of the attempt under way."""
     from trainer.view.afterwards import debrief_of

@@ -12,7 +12,7 @@ from typing import Any
 
 from trainer.view import mishaps
 from trainer.view.mishaps import hasty
-from trainer.view.posing import TODAY, Act, Pose, debriefed, more, shipped, sized
+from trainer.view.posing import TODAY, Act, Pose, debriefed, more, shipped, sized, worked
 from trainer.view.state import App, Settings
 
 Build = Callable[[], App]
@@ -94,6 +94,7 @@ def _tool(name: str, app: Build = dead) -> Build:
 
 BENCHES: Mapping[str, Build] = {
     "bench": lambda: shipped(RELAY).upto(0),
+    "bench-whole": lambda: more(dead(), ("zoomed", -1.0)),
     "bench-dead": dead,
     "bench-mid-test": mid_test,
     "bench-running": running,
@@ -149,9 +150,10 @@ def _stopped() -> App:
 
 @lru_cache(maxsize=4)
 def _scope() -> App:
-    pose = Pose()
-    pose.app, pose.serving = running(), pose.serving
-    return more(pose.app, ("tool", "scope"), ("sheet", "meter"))
+    """Both tips on a running unit, the earthed clip on bare metal."""
+    look = {"act": "scope", "one": "can.H", "clip": "chassis", "two": "contactor.T1", "ms": 100.0}
+    app = worked(running(), {"act": "take off", "cover": "plate"}, look)
+    return more(app, ("tool", "scope"))
 
 
 @lru_cache(maxsize=2)
@@ -182,6 +184,7 @@ SHEETS: Mapping[str, Build] = {
     "sheet-insulation": lambda: more(shipped(FIRST).after(kind("measure", why=""), 2),
                                      ("tool", "insulation")),
     "sheet-scope": _scope,
+    "sheet-scope-empty": lambda: more(dead(), ("tool", "scope")),
     "sheet-trace-empty": _sheet("trace", dead),
     "sheet-note-empty": _sheet("note", lambda: shipped(RELAY).upto(0)),
     "sheet-note": _sheet("note", lambda: shipped(RELAY).whole()),

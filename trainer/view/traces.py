@@ -237,13 +237,17 @@ def _marks_high(told: Sequence[tuple[float, str]], span: float, room: float) -> 
 
 def _named(told: Sequence[tuple[float, str]], span: float, place: Rect, top: float) -> list[Shape]:
     found: list[Shape] = []
+    over: list[Shape] = []
     for share, words, n, left in _rows(told, span, place.w):
         x, y = place.x + place.w * share, top - 16.0 * n - 10.0
         found.append(Line(((x, y + 7.0), (x, place.bottom)), "ghost", 1.0, dashed=True))
-        found.append(
+        wide = fonts.width(words, "tag")
+        # the line of another instant does not run through the words
+        over.append(Box(Rect(place.x + left + 2.0, y - 7.0, wide + 2.0, 14.0), "sheet"))
+        over.append(
             Words((place.x + left + 3.0, y), words, "tag", False, "ink", "left", 200.0, "sheet")
         )
-    return found
+    return [*found, *over]
 
 
 def value_at(line: Kept, t: float) -> float:

@@ -125,7 +125,8 @@ def slider(
     """A slider with its name above and its value; a click or arrow keys send ``on`` and a share."""
     share = min(max(share, 0.0), 1.0)
     y = rect.bottom - 14.0
-    pen.words((rect.x, rect.y + 10.0), label, room=rect.w * 0.62)
+    room = rect.w - fonts.width(shown, "body", True) - 12.0
+    pen.words((rect.x, rect.y + 10.0), label, room=room)
     pen.words((rect.right, rect.y + 10.0), shown, bold=True, align="right", room=rect.w * 0.36)
     pen.box(Rect(rect.x, y - 2.0, rect.w, 4.0), "edge", radius=2.0)
     pen.box(Rect(rect.x, y - 2.0, rect.w * share, 4.0), "action", radius=2.0)
@@ -235,8 +236,15 @@ def bar(
     begin, size = TARGET + offset / whole * room, max(seen / whole * room, 12.0)
     thumb = Rect(x + begin, y + 8.0, size, BAR) if level else Rect(x + 8.0, y + begin, BAR, size)
     pen.box(thumb, "edge", radius=4.0)
+    pages(pen, name, rect, offset, seen, most, level)
+
+
+def pages(
+    pen: Pen, name: str, rect: Rect, offset: float, seen: float, most: float, level: bool
+) -> None:
+    """An arrow at both ends of a strip, to page a scrolled region by clicks."""
     step = 0.8 * seen
-    ends = (("back", Rect(x, y, TARGET, TARGET), -step, offset > 0.0),
+    ends = (("back", Rect(rect.x, rect.y, TARGET, TARGET), -step, offset > 0.0),
             ("on", Rect(rect.right - TARGET, rect.bottom - TARGET, TARGET, TARGET), step, offset < most))  # fmt: skip
     for end, place, by, can in ends:
         _arrow(pen, place, level, by > 0.0, can, pen.is_over(f"page.{name}.{end}"))

@@ -18,12 +18,16 @@ from trainer.view.language import spoken, term, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Layer, Node, Point, Rect, Ring, Shape, Words
 from trainer.view.theme import TARGET
-from trainer.view.widgets import bar
+from trainer.view.widgets import bar, button
 
 #: A bare spot of the chassis to probe and to land on [logical px from the plate's corner].
 CHASSIS = (24.0, 58.0)
 #: Enlargement at most; at least so much that targets keep their size.
 ZOOM_MOST, PITCH = 1.8, 26.0
+#: The zoom that shows the whole board, however small; then only parts answer, to go closer.
+WHOLE = -1.0
+#: Room for the button beside the level bar that changes between whole and close.
+CHANGE = 120.0
 
 
 @dataclass(frozen=True)
@@ -56,7 +60,7 @@ def camera(seen: Seen, view: Rect, scrolls: dict[str, float], zoom: float = 0.0)
     """As large as it fits, but never so small that targets shrink; then it scrolls."""
     wide, high = plan_of(seen.stands).size
     fit = min(view.w / wide, view.h / high, ZOOM_MOST)
-    chosen = zoom or max(fit, TARGET / PITCH)
+    chosen = fit if zoom == WHOLE else zoom or max(fit, TARGET / PITCH)
     most_x, most_y = max(wide * chosen - view.w, 0.0), max(high * chosen - view.h, 0.0)
     begin = plan_of(seen.stands).near_x * chosen
     x = min(max(scrolls.get("board.x", begin), 0.0), most_x)
@@ -82,11 +86,40 @@ def board(
         pen.add(Layer(("plate", seen, spoken()), whole, _plate(seen, spoken()), lie.zoom, view))
         pen.add(Layer(("wires", seen, held), whole, made.shapes, lie.zoom, view))
         pen.add(Layer(("covers", seen, spoken()), whole, _covers(seen, spoken()), lie.zoom, view))
-        pen.nodes.extend(_nodes(seen, held, lie, pen.clip or view, frozenset(takes), spoken()))
+        if lie.zoom < TARGET / PITCH - 0.001:
+            pen.nodes.extend(_far_nodes(seen, lie, pen.clip or view))
+        else:
+            pen.nodes.extend(_nodes(seen, held, lie, pen.clip or view, frozenset(takes), spoken()))
         for name in picks:
             _picked(pen, name, seen, plan, made, lie)
     _bars(pen, room, lie)
+    _change(pen, room, lie, zoom)
     return lie
+
+
+def _far_nodes(seen: Seen, lie: Camera, clip: Rect) -> list[Node]:
+    """From afar a part is only something to go closer to: terminals are too small to hit."""
+    found = []
+    near, plan = TARGET / PITCH, plan_of(seen.stands)
+    for part in seen.parts:
+        here = plan.parts[part.name]
+        x, y = here.rect.centre
+        on = ("closer", x * near - lie.view.w / 2.0, y * near - lie.view.h / 2.0)
+        words = tr("{part}: go closer", part=called(part.name, here))
+        found.append(Node(f"far.{part.name}", "button", lie.rect(here.rect), words, on, clip=clip))
+    return found
+
+
+def _change(pen: Pen, room: Rect, lie: Camera, zoom: float) -> None:
+    """Whole board, or close enough to work: where both differ."""
+    wide, high = lie.size[0] / lie.zoom, lie.size[1] / lie.zoom
+    if zoom != WHOLE and lie.view == room:
+        return
+    if zoom == WHOLE and min(room.w / wide, room.h / high) >= TARGET / PITCH:
+        return
+    place = Rect(room.right - CHANGE, room.bottom - TARGET - 1.0, CHANGE, TARGET)
+    label, to = (tr("Go closer"), 0.0) if zoom == WHOLE else (tr("Whole board"), WHOLE)
+    button(pen, "board.change", place, label, ("zoomed", to), "chip")
 
 
 @lru_cache(maxsize=16)
@@ -187,23 +220,25 @@ def _picked(pen: Pen, name: str, seen: Seen, plan: Plan, made: Drawn, lie: Camer
 
 def _beside_bars(seen: Seen, room: Rect, zoom: float) -> Rect:
     """The viewport without the bars that it needs."""
+    if zoom == WHOLE:  # nothing scrolls; the way back stands beneath
+        return Rect(room.x, room.y, room.w, room.h - TARGET - 2.0)
     lie = camera(seen, room, {}, zoom)
     down, across = lie.size[1] > room.h + 1.0, lie.size[0] > room.w + 1.0
     wide, high = room.w - TARGET * down, room.h - TARGET * across
     down, across = down or lie.size[1] > high + 1.0, across or lie.size[0] > wide + 1.0
-    return Rect(room.x, room.y, room.w - TARGET * down, room.h - TARGET * across)
+    return Rect(room.x, room.y, room.w - TARGET * down, room.h - TARGET * (across or down))
 
 
 def _bars(pen: Pen, room: Rect, lie: Camera) -> None:
     """How far the board is scrolled, when it is, and arrows to page it by clicks."""
     view = lie.view
-    if view.w < room.w:
+    if lie.size[1] > view.h + 1.0:
         most = lie.size[1] - view.h
         pen.node(
             "scroll.board", "scroll", view, "board", focus=False, value=f"{most:.0f} {lie.y:.0f}"
         )
         bar(pen, "board", Rect(view.right, view.y, TARGET, view.h), lie.y, view.h, lie.size[1])
-    if view.h < room.h:
+    if lie.size[0] > view.w + 1.0:
         most = lie.size[0] - view.w
         pen.node(
             "scroll.board.x",
@@ -213,5 +248,5 @@ def _bars(pen: Pen, room: Rect, lie: Camera) -> None:
             focus=False,
             value=f"{most:.0f} {lie.x:.0f}",
         )
-        place = Rect(view.x, view.bottom, view.w, TARGET)
+        place = Rect(view.x, view.bottom, room.w - CHANGE - 4.0, TARGET)
         bar(pen, "board.x", place, lie.x, view.w, lie.size[0], level=True)

@@ -5,6 +5,7 @@ Knows what is seen and a plan; must know no conductor.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from trainer.view import fonts
@@ -51,12 +52,12 @@ def covers(seen: Seen, plan: Plan) -> Iterator[Shape]:
 
 
 def _part(part: SeenPart, here: Standing, seen: Seen) -> Iterator[Shape]:
-    yield Picture(f"parts/{here.art.name}", here.rect, turn=here.turn)
+    yield Picture(f"parts/{here.art.name}", here.rect, "lamp", here.turn)
     yield from _moving(part, here)
     ink, face = INKS[here.art.face], FACES[here.art.face]
     if here.printed is not None:
         x, y, wide = here.printed
-        lines = fonts.wrap(part.printed, wide, "tag")[: UPRIGHT if here.turn % 180 else 2]
+        lines = printed_lines(part.printed, wide)[: UPRIGHT if here.turn % 180 else 2]
         for n, line in enumerate(lines):
             at = (x, y + (n - (len(lines) - 1) / 2.0) * 14.0)
             yield Words(at, line, "tag", False, ink, "middle", wide, face)
@@ -66,6 +67,27 @@ def _part(part: SeenPart, here: Standing, seen: Seen) -> Iterator[Shape]:
     yield from _called(part, here)
     if part.locked:
         yield from _lock(part, here)
+
+
+def printed_lines(text: str, wide: float) -> list[str]:
+    """What is printed, a figure kept with its unit, in as few lines as fit."""
+    groups: list[str] = []
+    for word in text.split():
+        figure = bool(groups) and groups[-1][-1].isdigit() and (word.isalpha() or word == "%")
+        if figure and fonts.width(f"{groups[-1]} {word}", "tag") <= wide:
+            groups[-1] += f" {word}"
+        elif fonts.width(word, "tag") <= wide:
+            groups.append(word)
+        else:
+            groups += re.findall(r"[^+]+\+?", word)
+    lines: list[str] = []
+    for group in groups:
+        longer = f"{lines[-1]} {group}" if lines else group
+        if lines and fonts.width(longer, "tag") <= wide:
+            lines[-1] = longer
+        else:
+            lines.append(group)
+    return [fonts.shorten(t, wide, "tag") for t in lines]
 
 
 def _called(part: SeenPart, here: Standing) -> Iterator[Shape]:
@@ -104,7 +126,7 @@ def _moving(part: SeenPart, here: Standing) -> Iterator[Shape]:
         if here.turn % 180:
             size = size[1], size[0]
         yield Picture(
-            f"parts/{piece.svg}", Rect(here.rect.x + x, here.rect.y + y, *size), turn=here.turn
+            f"parts/{piece.svg}", Rect(here.rect.x + x, here.rect.y + y, *size), "lamp", here.turn
         )
 
 

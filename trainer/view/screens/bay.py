@@ -10,12 +10,14 @@ from dataclasses import replace
 from typing import Any
 
 from trainer.report.starts import OUTCOMES, Levels, Start, start_of
+from trainer.view import fonts
 from trainer.view.language import term, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Rect
 from trainer.view.state import App
+from trainer.view.theme import TARGET
 from trainer.view.traces import traces
-from trainer.view.widgets import ROW, button, row, scrolled, slider
+from trainer.view.widgets import button, scrolled, slider
 
 LIST = 270.0
 #: Seconds that the bay shows, the same for every value, so that starts can be compared.
@@ -61,11 +63,30 @@ def bay(app: App, pen: Pen) -> None:
 
 def _list(pen: Pen, rect: Rect, data: Mapping[str, Any]) -> None:
     rows = data.get("rows", ())
-    with scrolled(pen, "studies", rect, ROW * len(rows) + 8.0) as place:
-        for n, r in enumerate(rows):
-            spot = Rect(place.x, place.y + n * ROW, place.w, ROW - 2.0)
-            here = r["name"] == data.get("name")
-            row(pen, f"study.{r['name']}", spot, str(r["title"]), ("study", r["name"]), chosen=here)
+    room = rect.w - TARGET - 20.0  # beside the bar, as bold as the chosen one
+    highs = [len(fonts.wrap(str(r["title"]), room, "body", True)) for r in rows]
+    with scrolled(pen, "studies", rect, sum(_line_high(n) for n in highs) + 8.0) as place:
+        y = place.y
+        for r, n in zip(rows, highs, strict=True):
+            spot = Rect(place.x, y, place.w, _line_high(n) - 2.0)
+            _line(pen, spot, r, r["name"] == data.get("name"))
+            y += _line_high(n)
+
+
+def _line_high(lines: int) -> float:
+    return lines * fonts.height() + 11.0
+
+
+def _line(pen: Pen, rect: Rect, study: Mapping[str, Any], chosen: bool) -> None:
+    """A study by its whole title."""
+    name = f"study.{study['name']}"
+    fill = "wash" if chosen or pen.is_over(name) else ""
+    if fill:
+        pen.box(rect, fill, radius=4.0)
+    with pen.ground(fill or pen.on):
+        place = Rect(rect.x + 8.0, rect.y + 4.0, rect.w - 16.0, 0.0)
+        pen.paragraph(place, str(study["title"]), bold=chosen)
+    pen.node(name, "row", rect, str(study["title"]), ("study", study["name"]), chosen=chosen)
 
 
 def _study(pen: Pen, rect: Rect, data: Mapping[str, Any]) -> None:

@@ -11,6 +11,7 @@ from typing import Any
 
 from trainer.view.language import tr
 from trainer.view.pen import Pen
+from trainer.view.screens.strip import MODES
 from trainer.view.shapes import Rect
 from trainer.view.state import App
 from trainer.view.widgets import button, scrolled
@@ -94,6 +95,10 @@ def _high(page: Mapping[str, Any], app: App, wide: float) -> float:
 
 def _write(pen: Pen, place: Rect, page: Mapping[str, Any], app: App) -> float:
     flow = Flow(pen, place)
+    if app.job is not None:
+        about = [str(app.job.told.get("title", "")), tr(MODES[app.job.mode])]
+        pen.words((flow.x, flow.y + 8.0), ", ".join(about), "tag", colour="quiet", room=flow.w)
+        flow.y += 16.0
     pen.words((flow.x, flow.y + 16.0), str(page.get("question", "")), "title", True, room=flow.w)
     flow.y += 40.0
     _ending(flow, page.get("ending"))

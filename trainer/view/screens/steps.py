@@ -19,6 +19,7 @@ from trainer.view.language import tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Rect
 from trainer.view.state import App, Job
+from trainer.view.theme import TARGET
 from trainer.view.widgets import button, scrolled
 
 LIST = 380.0
@@ -57,7 +58,7 @@ def steps(app: App, pen: Pen) -> None:
     )
     now = seen(bench_at(job.events, app.step_at), job.spots)
     view = Rect(left.x, left.y, left.w, left.h - 34.0)
-    lie = board(pen, view, now, "", (), ())
+    lie = board(pen, view, now, "", (), (), job.zoom)
     pen.nodes = [n for n in pen.nodes if not n.name.startswith(("end.", "place.", "cover."))]
     if app.step_at >= job.events[-1].seq:
         _differences(pen, lie, now, page.get("mark", {}).get("wiring", {}).get("rows", ()), view)
@@ -118,8 +119,9 @@ def _list(pen: Pen, rect: Rect, rows: Sequence[Mapping[str, Any]], job: Job, app
         shown.append(
             (job.events[-1].seq, tr("The end: where the wiring differs is ringed on the board."))
         )
+        room = area.w - TARGET - 4.0 - 16.0  # as bold as the chosen one, and beside the bar
         heights = [
-            len(fonts.wrap(words, area.w - 30.0)) * fonts.height() + 10.0 for _, words in shown
+            len(fonts.wrap(words, room, "body", True)) * fonts.height() + 10.0 for _, words in shown
         ]
         with scrolled(pen, "steps", area, sum(heights) + 6.0) as place:
             y = place.y

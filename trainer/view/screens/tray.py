@@ -9,7 +9,9 @@ from trainer.view.language import spoken, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Rect
 from trainer.view.state import Job
+from trainer.view.theme import TARGET
 from trainer.view.tools import GROUPS, TOOLS, Tool
+from trainer.view.widgets import pages
 
 #: Height of a cell and of a group's heading, the gap between groups, a column's least width and
 #: how much wider it gets at most.
@@ -30,9 +32,11 @@ def tray(pen: Pen, rect: Rect, job: Job) -> None:
     space = rect.w - GAP * (len(GROUPS) + 1)
     more = min(max((space - sum(least)) / len(least), 0.0), SPREAD)
     most = max(sum(least) - space, 0.0)
-    x = GAP - min(pen.scrolls.get("tray", 0.0), most)
+    offset = min(pen.scrolls.get("tray", 0.0), most)
+    x = GAP - offset
     if most:
-        pen.node("scroll.tray", "scroll", rect, "tray", focus=False, value=f"{most:.0f}")
+        value = f"{most:.0f} {offset:.0f}"
+        pen.node("scroll.tray", "scroll", rect, "tray", focus=False, value=value)
     with pen.ground("paper"), pen.clipped(rect):
         for n, (label, columns) in enumerate(groups):
             across = sum(wide + more for _, wide in columns)
@@ -46,6 +50,15 @@ def tray(pen: Pen, rect: Rect, job: Job) -> None:
             if n + 1 < len(groups):
                 middle = x - GAP / 2.0
                 pen.line([(middle, rect.y + 8.0), (middle, rect.bottom - 8.0)], "rule")
+    if most:
+        _pages(pen, rect, offset, most)
+
+
+def _pages(pen: Pen, rect: Rect, offset: float, most: float) -> None:
+    """Arrows at the right of the headings, for hands without a wheel."""
+    place = Rect(rect.right - 2.0 * TARGET - 6.0, rect.y, 2.0 * TARGET, TARGET)
+    pen.box(Rect(place.x - 4.0, rect.y + 1.0, rect.right - place.x + 4.0, HEADING - 1.0), "paper")
+    pages(pen, "tray", place, offset, rect.w, most, True)
 
 
 def _columns(group: str, rows: int) -> list[tuple[list[Tool], float]]:

@@ -112,8 +112,8 @@ def shown(shape: plain.Shape) -> list[Shape]:
             black = not shape.colour or shape.colour.startswith("BK")
             colour = INKS[shape.ink] if black else wire_colour(shape.colour)[0]
             found: list[Shape] = []
-            if shape.colour.startswith("WH"):
-                found.append(Line(shape.points, "casing", shape.width + 1.2))
+            if shape.colour.startswith(("WH", "BK")):  # shows on a light and on a dark sheet
+                found.append(Line(shape.points, "casing", shape.width + 1.2, dashed=shape.dashed))
             return [*found, Line(shape.points, colour, shape.width, dashed=shape.dashed)]
         case plain.Ring():
             fill = INKS[shape.ink] if shape.filled else "sheet"

@@ -160,8 +160,16 @@ def _high(app: App, job: Job, f: tuple[str, list[str], Any, bool], room: float) 
         return 0.0
     if choices:
         return 28.0 + _chips_high([term("choice", c) or tr("nothing") for c in choices], room)
-    offers = _offers(app, job, name)
-    return 72.0 + (_chips_high([words_for(o) for o in offers], room) if offers else 0.0)
+    offers = [words_for(o) for o in _offers(app, job, name)]
+    if _listed(offers, room):
+        return 72.0 + len(offers) * ROW
+    return 72.0 + (_chips_high(offers, room) if offers else 0.0)
+
+
+def _listed(words: list[str], room: float) -> bool:
+    """Many long offers are read one below another; few or short ones are chips."""
+    long = sum(fonts.width(w) > 0.3 * room for w in words)
+    return len(words) > 6 and long > len(words) / 2
 
 
 def _offers(app: App, job: Job, name: str) -> list[str]:
@@ -205,6 +213,13 @@ def _one(pen: Pen, rect: Rect, app: App, job: Job, f: tuple[str, list[str], Any,
     field(pen, key, Rect(rect.x, y, rect.w, 32.0), called, now)
     y += 38.0
     offers = [(o, words_for(o)) for o in _offers(app, job, name)]
-    if offers:
+    if _listed([words for _, words in offers], rect.w):
+        for offer, words in offers:
+            spot = Rect(rect.x, y, rect.w, ROW - 2.0)
+            row(
+                pen, f"{key}.offer.{offer}", spot, words, ("typed", key, offer), chosen=offer == now
+            )
+            y += ROW
+    elif offers:
         y = choice(pen, f"{key}.offer", (rect.x, y), rect.w, offers, now, ("typed", key))
     return y + 10.0

@@ -12,6 +12,7 @@ from trainer.view.board.seen import Seen
 from trainer.view.language import term, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Message, Rect
+from trainer.view.sheets.scope import scope
 from trainer.view.state import App, Job
 from trainer.view.theme import TARGET
 from trainer.view.tools import BY_NAME
@@ -48,6 +49,8 @@ def _top(pen: Pen, rect: Rect, job: Job) -> float:
 
     name = BY_NAME[job.tool].instrument or job.bench.instrument or "meter"
     kind = INSTRUMENTS.get(name)
+    if name == "scope":
+        return scope(pen, rect, job)
     y = _instrument(pen, Rect(rect.x, rect.y, rect.w, BODY), job, name, called_of(name))
     if kind is not None:
         rows = [(s, term("setting", s)) for s in kind.settings]
