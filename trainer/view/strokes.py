@@ -43,7 +43,7 @@ def _thin(surface: pygame.Surface, ink: str, points: Sequence[Point], width: flo
         if _straight(a, b):
             _piece(surface, ink, a, b, max(width, 1.0))
         else:
-            pygame.draw.aaline(surface, ink, a, b)
+            _sloped(surface, ink, a, b, 1)
 
 
 def _straight(a: Point, b: Point) -> bool:
@@ -52,7 +52,7 @@ def _straight(a: Point, b: Point) -> bool:
 
 def _piece(surface: pygame.Surface, ink: str, a: Point, b: Point, width: float) -> None:
     if not _straight(a, b):
-        pygame.draw.aaline(surface, ink, a, b, max(round(width), 1))
+        _sloped(surface, ink, a, b, max(round(width), 1))
         return
     half = width / 2.0
     left, top = min(a[0], b[0]) - half, min(a[1], b[1]) - half
@@ -63,6 +63,37 @@ def _piece(surface: pygame.Surface, ink: str, a: Point, b: Point, width: float) 
         left, right = left + half, right - half
     x, y = round(left), round(top)
     surface.fill(ink, (x, y, max(round(right) - x, 1), max(round(low) - y, 1)))
+
+
+def _sloped(surface: pygame.Surface, ink: str, a: Point, b: Point, width: int) -> None:
+    """A soft line that the clip only hides: the toolkit would start it anew at the clip's edge."""
+    around = _around(a, b, width)
+    clip = surface.get_clip()
+    if not clip.colliderect(around):
+        return
+    if clip.contains(around):
+        pygame.draw.aaline(surface, ink, a, b, width)
+        return
+    around = around.clip(surface.get_rect())
+    under = _copied(surface, around)
+    surface.set_clip(None)
+    pygame.draw.aaline(surface, ink, a, b, width)
+    drawn = _copied(surface, around)
+    surface.blit(under, around)
+    surface.set_clip(clip)
+    surface.blit(drawn, around)
+
+
+def _copied(surface: pygame.Surface, place: pygame.Rect) -> pygame.Surface:
+    copy = surface.subsurface(place).copy()
+    copy.set_alpha(None)  # laid back it replaces, and does not mix
+    return copy
+
+
+def _around(a: Point, b: Point, width: int) -> pygame.Rect:
+    x, y = math.floor(min(a[0], b[0])) - width - 2, math.floor(min(a[1], b[1])) - width - 2
+    right, low = math.ceil(max(a[0], b[0])) + width + 2, math.ceil(max(a[1], b[1])) + width + 2
+    return pygame.Rect(x, y, right - x, low - y)
 
 
 def softened(points: Sequence[Point], by: float) -> list[Point]:
