@@ -31,13 +31,14 @@ LAYERS = {
     "session": "base motor circuit parts study starts unit instruments scenario sheet",
     "standards": "base",
     "assess": "base parts unit nets scenario session standards",
-    "store": "base scenario session",
-    "classroom": "base scenario standards store assess",
-    "report": "base unit scenario session standards assess",
+    "exchange": "base unit scenario session",
+    "store": "base",
+    "classroom": "base unit scenario session standards assess exchange store",
+    "report": "base unit scenario session standards assess store classroom",
     "view": "base motor circuit parts study starts sizing demo unit instruments nets scenario "
-    "sheet session standards assess store classroom report",
+    "sheet session standards assess exchange store classroom report",
     "cli": "base motor circuit parts study starts sizing demo unit instruments nets scenario "
-    "sheet session standards assess store classroom report view",
+    "sheet session standards assess exchange store classroom report view",
 }
 #: Modules beside the packages, and what they may import.
 ROOT_MODULES = {"__init__": set(), "__main__": {"cli"}}

@@ -2,7 +2,7 @@
 
 Knows no file format and no command; must not print. Exit codes are the shell's view of an
 error: 1 a check ran and the answer is no, 2 bad usage, 3 input invalid, 4 not found, 5 refused by
-policy, 70 a mistake of the program itself.
+policy, 6 in the way of something there, 7 done in part, 70 a mistake of the program itself.
 """
 
 from __future__ import annotations
@@ -14,6 +14,8 @@ BAD_USAGE = 2
 INVALID_INPUT = 3
 NOT_FOUND = 4
 POLICY = 5
+CONFLICT = 6
+PARTIAL = 7
 INTERNAL = 70
 INTERRUPTED = 130
 
@@ -53,6 +55,20 @@ class NotFoundError(TrainerError):
 
     exit_code = NOT_FOUND
     code = "not_found"
+
+
+class PolicyError(TrainerError):
+    """A rule of the class forbids it: closed, not released, no attempt left."""
+
+    exit_code = POLICY
+    code = "policy"
+
+
+class ConflictError(TrainerError):
+    """Something of that name is there, or somebody else has it."""
+
+    exit_code = CONFLICT
+    code = "conflict"
 
 
 class FieldError(TrainerError, ValueError):

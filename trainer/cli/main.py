@@ -2,9 +2,10 @@
 
 Starts light: a command's module, and with it everything heavy, is imported once it is chosen.
 A module in ``COMMANDS`` has a function ``command`` with typer-annotated parameters that
-returns an ``Outcome``; ``--json`` and ``--debug`` are taken off here for all of them. Knows no
-physics. Exit codes: 0, 1 the answer is no, 2 bad usage, 3 input invalid, 4 not found,
-5 refused by policy, 70 internal, 130 interrupted.
+returns an ``Outcome``, or a table ``VERBS`` of such functions with a line ``ABOUT``; ``--json``
+and ``--debug`` are taken off here for all of them. Knows no physics. Exit codes: 0, 1 the answer
+is no, 2 bad usage, 3 input invalid, 4 not found, 5 refused by policy, 6 in the way of something
+there, 7 done in part, 70 internal, 130 interrupted.
 """
 
 from __future__ import annotations
@@ -175,7 +176,14 @@ def _call(name: str, arguments: list[str]) -> Any:
     epilog = (
         "Also: --json prints one JSON object, --debug shows the traceback of an internal error."
     )
-    app.command(name, epilog=epilog)(importlib.import_module(row.module).command)
+    module = importlib.import_module(row.module)
+    verbs = getattr(module, "VERBS", None)
+    if verbs is None:
+        app.command(name, epilog=epilog)(module.command)
+    else:
+        app.callback(help=module.ABOUT, epilog=epilog)(lambda: None)
+        for verb, function in verbs.items():
+            app.command(verb, epilog=epilog)(function)
     runner = typer.main.get_command(app)
     try:
         with runner.make_context(f"{PROGRAM} {name}", arguments) as context:

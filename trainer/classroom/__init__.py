@@ -1,0 +1,1 @@
+"""The services of a class: roster, assignments, hand-ins, marks, release. Knows no face."""

@@ -1,0 +1,1 @@
+"""The classroom's database: tables, connections, migrations, copies. Knows no rule of a class."""
