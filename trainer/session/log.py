@@ -114,11 +114,15 @@ def read(path: Path, mend: bool = False) -> Attempt:
     """The attempt; with ``mend`` a torn last line is cut off to a side file, else only told."""
     content = _content(path)
     whole, torn = _cut(content)
-    side = ""
-    if torn:
-        side = str(path.with_name(path.name + ".torn"))
-        if mend:
-            _set_aside(path, whole, torn, Path(side))
+    if torn and mend:
+        _set_aside(path, whole, torn, path.with_name(path.name + ".torn"))
+    return parsed(content, path)
+
+
+def parsed(content: bytes, path: Path) -> Attempt:
+    """As ``read``, of bytes; ``path`` is what they are called in messages."""
+    whole, torn = _cut(content)
+    side = str(path.with_name(path.name + ".torn")) if torn else ""
     lines = whole.decode("ascii", "replace").splitlines()
     if not lines:
         raise TrainerError("there is no header in this attempt", str(path))
