@@ -21,6 +21,8 @@ APP = "condenser-bench"
 #: Moves the cache elsewhere, for a shop machine whose home folders may not be written.
 CACHE_VARIABLE = "CONDENSER_BENCH_CACHE"
 LOG_VARIABLE = "CONDENSER_BENCH_LOG"
+#: Moves a person's settings, attempts, keys and class elsewhere.
+DATA_VARIABLE = "CONDENSER_BENCH_DATA"
 _PACKAGE = Path(__file__).resolve().parent.parent
 
 
@@ -60,6 +62,16 @@ def cache_dir() -> Path:
             return folder
     except OSError:
         return Path(_private().name)
+
+
+def data_dir() -> Path:
+    """Where attempts, settings, keys and the class lie; made on first use by who writes there."""
+    chosen = os.environ.get(DATA_VARIABLE)
+    if chosen:
+        return Path(chosen)
+    import platformdirs
+
+    return Path(platformdirs.user_data_dir(APP, appauthor=False))
 
 
 def log_dir() -> Path:

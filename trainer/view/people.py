@@ -6,28 +6,17 @@ Knows files; must know no screen.
 from __future__ import annotations
 
 import json
-import os
 from contextlib import suppress
 from dataclasses import asdict, fields
 from pathlib import Path
 
+from trainer.base.places import data_dir as data_dir
 from trainer.view.language import LANGUAGES, PSEUDO, tr
 from trainer.view.state import Settings
 from trainer.view.theme import theme_names
 
-#: Moves a person's settings and attempts elsewhere.
-VARIABLE = "CONDENSER_BENCH_DATA"
 FILE = "settings.json"
 SIZE_MOST = 100_000
-
-
-def data_dir() -> Path:
-    """Where attempts and settings lie; made on first use by who writes there."""
-    if os.environ.get(VARIABLE):
-        return Path(os.environ[VARIABLE])
-    from platformdirs import user_data_dir
-
-    return Path(user_data_dir("condenser-bench", appauthor=False))
 
 
 def load_settings(folder: Path) -> tuple[Settings, str]:
