@@ -65,8 +65,8 @@ class Effective:
     reasons: tuple[str, ...] = ()
 
 
-def assign(desk: Desk, wish: Wish) -> str:
-    """A new assignment; its name. Raises ConflictError, NotFoundError, Faults of the files."""
+def check(desk: Desk, wish: Wish) -> tuple[Scenario, Rubric]:
+    """Whether it could be assigned. Raises ConflictError, NotFoundError, Faults of the files."""
     if not wish.name.replace("-", "").replace("_", "").isalnum() or len(wish.name) > 60:
         raise TrainerError(
             f"{quoted(wish.name)} is no name of an assignment", hint="letters, digits, -"
@@ -76,10 +76,23 @@ def assign(desk: Desk, wish: Wish) -> str:
     scenario = load_scenario(wish.scenario)
     rubric = rubric_for(scenario, wish.scenario, Path(wish.rubric) if wish.rubric else None)
     _fits(wish, rubric)
+    with desk.store.reading() as c:
+        _where(c, wish)
+        _free(c, wish.name)
+    return scenario, rubric
+
+
+def _free(c: Connection, name: str) -> None:
+    if c.execute(select(t.assignment.c.id).where(t.assignment.c.name == name)).first():
+        raise ConflictError("there is an assignment of that name", name, "another name")
+
+
+def assign(desk: Desk, wish: Wish) -> str:
+    """A new assignment; its name. Raises as ``check`` does."""
+    scenario, rubric = check(desk, wish)
     with desk.store.writing() as c:
         course, section = _where(c, wish)
-        if c.execute(select(t.assignment.c.id).where(t.assignment.c.name == wish.name)).first():
-            raise ConflictError("there is an assignment of that name", wish.name, "another name")
+        _free(c, wish.name)
         row = {
             "id": desk.new_id(), "name": wish.name, "title": wish.title or scenario.title,
             "course_id": course, "section_id": section,

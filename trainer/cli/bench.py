@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from trainer.base.errors import UsageError
+from trainer.cli.assigned import card_lines, is_assignment, practised, sat_down
 from trainer.cli.envelope import Outcome
 
 if TYPE_CHECKING:
@@ -26,7 +27,9 @@ CAUTION = (
 
 
 def command(
-    scenario: Annotated[str, typer.Argument(help="A scenario, or a layout for a free bench.")],
+    scenario: Annotated[
+        str, typer.Argument(help="A scenario, a layout for a free bench, or an assignment file.")
+    ],
     seed: Annotated[int, typer.Option(help="Which variant.")] = 0,
     out: Annotated[
         str, typer.Option(metavar="ATTEMPT", help="Attempt file; an existing one is gone on with.")
@@ -37,11 +40,38 @@ def command(
     graded: Annotated[
         str, typer.Option(metavar="LOCK", help="Graded: sealed with this lock file; needs --out.")
     ] = "",
+    learner: Annotated[
+        str, typer.Option(metavar="NUMBER", help="Who works an assignment file.")
+    ] = "",
 ) -> Outcome:
     """Work at a bench in text: one line, one act; help lists them, quit leaves."""
+    if is_assignment(scenario):
+        return _assigned(scenario, learner)
+    practised(seed)
     if graded and not out:
         raise UsageError("a graded attempt needs a file to be handed in", hint="--out ATTEMPT")
     running, header, lost = _opened(scenario, seed, out, accommodation, graded)
+    _work(running, lost, out)
+    data = {"events": len(running.events), "at_ms": running.bench.at_ms}
+    return Outcome(data, "\n".join(["Left the bench.", *_afterwards(running, header, out)]))
+
+
+def _assigned(name: str, learner: str) -> Outcome:
+    """A graded attempt at an assignment, begun or gone on with; sealed once it is over."""
+    work = sat_down(name, learner)
+    print("\n".join(card_lines(work.taken)))
+    print(f"Attempt {work.sat.no}.")
+    try:
+        _work(work.sat.running, work.sat.lost, str(work.sat.path))
+    finally:
+        said = work.left()
+    running = work.sat.running
+    data = {"no": work.sat.no, "events": len(running.events), "over": bool(running.bench.over)}
+    return Outcome(data, "\n".join(["Left the bench.", *said]))
+
+
+def _work(running: Running, lost: str, out: str) -> None:
+    """Line by line until the end of input, of the job, or of patience."""
     print(CAUTION)
     if lost:
         print(lost)
@@ -54,8 +84,6 @@ def command(
         _answer(running, line.strip(), wall, last)
         if running.bench.over:
             break
-    data = {"events": len(running.events), "at_ms": running.bench.at_ms}
-    return Outcome(data, "\n".join(["Left the bench.", *_afterwards(running, header, out)]))
 
 
 def _afterwards(running: Running, header: Mapping[str, Any], out: str) -> list[str]:

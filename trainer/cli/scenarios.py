@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from trainer.base.errors import TrainerError, UsageError, quoted
+from trainer.cli.assigned import practised
 from trainer.cli.envelope import Outcome
 
 if TYPE_CHECKING:
@@ -60,6 +61,7 @@ def _variant(name: str, seed: int) -> Variant:
     from trainer.scenario.load import find_scenario, load_scenario
     from trainer.scenario.variants import variant
 
+    practised(seed)
     return variant(load_scenario(name), find_scenario(name).stem, seed)
 
 
