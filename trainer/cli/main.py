@@ -45,6 +45,7 @@ COMMANDS: dict[str, Command] = {
     "debrief": Command("trainer.cli.debrief", "Write the debrief of an attempt: page, text, JSON."),
     "compare": Command("trainer.cli.compare", "Lay two attempts at one job side by side."),
     "progress": Command("trainer.cli.progress", "Tell what attempts have shown and what is due."),
+    "class": Command("trainer.cli.classes", "A class: its people, and the store it is kept in."),
     "key": Command("trainer.cli.key", "Make a key for graded attempts, or release one."),
     "assign": Command("trainer.cli.assign", "Assign jobs to a class, and make the file for it."),
     "scenarios": Command(
