@@ -13,6 +13,7 @@ from pathlib import Path
 from trainer.base.errors import NotFoundError, TrainerError, quoted
 
 SIZE_MOST = 1_000_000
+UTF_8 = "UTF-8"
 
 _UTF_16 = (b"\xff\xfe", b"\xfe\xff")
 #: What YAML allows in a file; anything else is no text. The last ranges leave out surrogates.
@@ -24,8 +25,7 @@ def read_text(path: str | Path, kind: str = "a file") -> str:
 
     ``kind`` is what the caller wants, such as "a YAML file". Raises NotFoundError or TrainerError.
     """
-    name = shown_name(path)
-    return _text(_content(Path(path), name, kind), name)
+    return text_of(content_of(path, kind), shown_name(path))
 
 
 def shown_name(path: str | Path) -> str:
@@ -34,41 +34,42 @@ def shown_name(path: str | Path) -> str:
     return text if text.isprintable() else quoted(text, most=200)[1:-1]
 
 
-def _content(path: Path, name: str, kind: str) -> bytes:
+def content_of(path: str | Path, kind: str = "a file", most: int = SIZE_MOST) -> bytes:
     """The bytes of an ordinary file of bearable size; nothing else is even opened."""
+    path, name = Path(path), shown_name(path)
     try:
         status = path.stat()
         if stat.S_ISDIR(status.st_mode):
             raise TrainerError("this is a folder", name, "name a file in it")
         if not stat.S_ISREG(status.st_mode):
             raise TrainerError("this is not an ordinary file", name, f"name {kind}")
-        if status.st_size > SIZE_MOST:
-            raise _too_large(name)
+        if status.st_size > most:
+            raise _too_large(name, most)
         with path.open("rb") as file:
-            content = file.read(SIZE_MOST + 1)
+            content = file.read(most + 1)
     except (FileNotFoundError, NotADirectoryError, ValueError):
         raise NotFoundError("there is no such file", name, "check the name and folder") from None
     except OSError as error:
         reason = error.strerror or "it cannot be opened"
         raise TrainerError(f"the file cannot be read: {reason}", name, "check the path") from None
-    if len(content) > SIZE_MOST:
-        raise _too_large(name)
+    if len(content) > most:
+        raise _too_large(name, most)
     return content
 
 
-def _too_large(name: str) -> TrainerError:
-    return TrainerError(f"the file is larger than {SIZE_MOST // 1000} kB", name, "split it")
+def _too_large(name: str, most: int) -> TrainerError:
+    return TrainerError(f"the file is larger than {most // 1000} kB", name, "split it")
 
 
-def _text(content: bytes, name: str) -> str:
-    """The bytes as UTF-8 text without control characters."""
+def text_of(content: bytes, name: str, encoding: str = UTF_8) -> str:
+    """The bytes as text without control characters; ``name`` is for the sentence of a refusal."""
     if content.startswith(_UTF_16):
         raise TrainerError("the file is written as UTF-16", name, "save it as UTF-8")
     try:
-        text = content.decode("utf-8-sig")
+        text = content.decode("utf-8-sig" if encoding == UTF_8 else encoding)
     except UnicodeDecodeError as error:
         line = content.count(b"\n", 0, error.start) + 1
-        what = "the file is not UTF-8 text"
+        what = f"the file is not {encoding} text"
         raise TrainerError(what, f"{name}:{line}", "save it as UTF-8") from None
     odd = _NOT_TEXT.search(text)
     if odd:
