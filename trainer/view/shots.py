@@ -12,7 +12,7 @@ from typing import Any
 
 from trainer.view import mishaps
 from trainer.view.mishaps import hasty
-from trainer.view.posing import TODAY, Act, Pose, debriefed, more, shipped, sized, worked
+from trainer.view.posing import TODAY, USUAL, Act, Pose, debriefed, more, shipped, sized, worked
 from trainer.view.state import App, Settings
 
 Build = Callable[[], App]
@@ -276,6 +276,7 @@ def _pages() -> dict[str, Build]:
     from trainer.view.update import TOUR
 
     return {
+        "home-looking": lambda: App(settings=USUAL),
         "home": _home,
         "home-used": _home_used,
         "settings": _settings,

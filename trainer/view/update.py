@@ -29,7 +29,8 @@ def update(app: App, message: Message) -> Next:
 
 def _screen(app: App, name: str) -> Next:
     if name == "home":
-        return replace(app, screen="home", page=None, card=None, focus=""), [("home",)]
+        # what was listed before may lie elsewhere in a moment: nothing to press until it is looked up
+        return replace(app, screen="home", page=None, card=None, home=None, focus=""), [("home",)]
     return replace(app, screen=name, back=_behind(app), focus=""), []  # type: ignore[arg-type]
 
 
@@ -94,7 +95,9 @@ def _scale(app: App, by: int) -> Next:
 
 
 def _exercise(app: App, name: str, mode: str) -> Next:
-    """Begin one; a graded one shows its card first."""
+    """Begin one; a graded one shows its card first. While one is being laid out, none other."""
+    if app.progress:
+        return app, []
     if mode == "graded":
         card = {"name": name, "mode": mode}
         return replace(app, screen="card", card=card, focus="", back="home"), [
@@ -109,6 +112,8 @@ def _begin(app: App, name: str, mode: str) -> Next:
 
 
 def _resume(app: App, path: str) -> Next:
+    if app.progress:
+        return app, []
     return replace(app, progress=tr("Opening the attempt")), [
         ("ask", {"ask": "resume", "path": path})
     ]
@@ -118,12 +123,13 @@ def _tour(app: App, page: int) -> Next:
     if 0 <= page < TOUR:
         return replace(app, screen="tour", tour=page, focus=""), []
     settings = replace(app.settings, toured=True)
-    return replace(app, settings=settings, screen="home", focus=""), [("save settings",), ("home",)]
+    after = replace(app, settings=settings, screen="home", home=None, focus="")
+    return after, [("save settings",), ("home",)]
 
 
 def _leave(app: App) -> Next:
     """Back home; the attempt is on disk and can be gone on with."""
-    return replace(app, screen="home", job=None, focus="", page=None), [
+    return replace(app, screen="home", job=None, focus="", page=None, home=None), [
         ("ask", {"ask": "close"}),
         ("home",),
     ]

@@ -81,7 +81,9 @@ def _side(pen: Pen, rect: Rect, app: App, data: Mapping[str, Any]) -> float:
     pen.words((rect.x, y + 12.0), tr("Go on"), "heading", True)
     y += 32.0
     if not resume:
-        pen.words((rect.x, y + 8.0), tr("Nothing is half done."), colour="quiet", room=rect.w)
+        looked = app.home is not None
+        words = tr("Nothing is half done.") if looked else tr("Looking for work that is half done…")
+        pen.words((rect.x, y + 8.0), words, colour="quiet", room=rect.w)
         y += 26.0
     for n, r in enumerate(resume):
         label = tr("Resume the attempt of {at} ({n} acts)", at=r["at"], n=r["acts"])
