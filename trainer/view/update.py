@@ -140,7 +140,13 @@ def _sheet_up(app: App) -> Next:
 
 
 def _step_at(app: App, seq: int) -> Next:
-    """The bench as it was at an event of the attempt."""
+    """The bench as it was at an event of the attempt; at its end, where marks may lie anywhere
+    on it, all of it is in sight.
+    """
+    wiring = (app.page or {}).get("mark", {}).get("wiring", {})
+    differs = any(not row.get("same") for row in wiring.get("rows", ()))
+    if app.job is not None and differs and seq >= app.job.events[-1].seq:
+        app = app.with_job(zoom=at_bench.WHOLE)
     return replace(app, screen="steps", back="debrief", step_at=seq), []
 
 

@@ -174,6 +174,9 @@ def _row_high(r: Mapping[str, Any], wide: float) -> float:
 def _exercises(pen: Pen, rect: Rect, rows: Sequence[Mapping[str, Any]]) -> float:
     pen.words((rect.x, rect.y + 12.0), tr("Exercises"), "heading", True)
     y, level = rect.y + 32.0, None
+    if not rows:
+        words = tr("Reading the exercises…")
+        pen.words((rect.x, y + 8.0), words, colour="quiet", room=rect.w)
     for r in rows:
         if r["level"] != level:
             level = r["level"]
