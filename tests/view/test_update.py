@@ -6,6 +6,8 @@ import pytest
 
 from tests.view.hands import Hands
 from trainer.view.at_bench import number
+from trainer.view.frames import frame
+from trainer.view.shapes import Words, every
 from trainer.view.state import App, Settings
 from trainer.view.update import TOUR, TYPED_MOST, update
 
@@ -46,6 +48,32 @@ def test_settings_lead_back_to_where_they_were_opened(hands):
     assert hands.app.settings.scale == 110 and ("save settings",) in hands.done
     hands.send(("back",))
     assert hands.app.screen == "bench" and hands.app.job is job
+
+
+def said_on(app):
+    return " ".join(s.text for s in every(frame(app).shapes) if isinstance(s, Words))
+
+
+def test_home_says_that_it_looks_until_it_has_looked():
+    app = App(settings=Settings(toured=True))
+    assert "Looking for work that is half done" in said_on(app)
+    app, _ = update(app, ("came", {"ask": "home"}, {"home": {"resume": [], "exercises": []}}))
+    assert "Nothing is half done" in said_on(app)
+
+
+def test_home_offers_nothing_old_that_may_lie_elsewhere_in_a_moment(hands):
+    app = replace(hands.app, home={"resume": [{"at": "14:02", "n": 1}]})
+    for message in (("leave",), ("screen", "home"), ("tour", TOUR)):
+        after, effects = update(app, message)
+        assert after.home is None and ("home",) in effects
+
+
+def test_while_an_exercise_is_laid_out_no_other_is_begun():
+    app, first = update(App(settings=Settings(toured=True)), ("exercise", "make-it-dead", "guided"))
+    assert first == [("begin", "make-it-dead", "guided")]
+    for message in (("exercise", "first-start", "practice"), ("resume", "one.att")):
+        again, effects = update(app, message)
+        assert again == app and effects == []
 
 
 def test_the_scale_ends_at_both_sides():

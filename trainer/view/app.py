@@ -108,7 +108,8 @@ class Window:
             sleep = min(sleep, max(self.later[0] - pygame.time.get_ticks(), 1))
         first = pygame.event.wait(sleep)
         events = [first, *pygame.event.get()] if first.type != pygame.NOEVENT else []
-        for event in merged(events):
+        # answers last: a press is for what was seen, not for what came in its place meanwhile
+        for event in sorted(merged(events), key=lambda e: e.type == self.arrived):
             if self.changed and event.type not in (pygame.MOUSEMOTION, self.arrived):
                 self._look()  # a second press in one go meets what the first one led to
             self._event(event)

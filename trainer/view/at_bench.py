@@ -19,6 +19,8 @@ Next = tuple[App, list[Effect]]
 Act = dict[str, Any]
 #: Among the values of a form: the node it was opened from, to which the focus goes back.
 OPENER = ""
+#: The zoom that shows all of the board.
+WHOLE = -1.0
 
 
 def job_of(app: App) -> Job:

@@ -12,7 +12,7 @@ from typing import Any
 
 from trainer.view import mishaps
 from trainer.view.mishaps import hasty
-from trainer.view.posing import TODAY, Act, Pose, debriefed, more, shipped, sized, worked
+from trainer.view.posing import TODAY, USUAL, Act, Pose, debriefed, more, shipped, sized, worked
 from trainer.view.state import App, Settings
 
 Build = Callable[[], App]
@@ -272,10 +272,28 @@ def _steps() -> App:
     return more(app, ("step at", int(rows[len(rows) // 2]["event"])))
 
 
+@lru_cache(maxsize=2)
+def _crossed() -> App:
+    """The debrief of a job whose S and R were exchanged."""
+    return debriefed(hasty(CAN, (("5.b", "comp.S"), ("7.b", "comp.R"))))
+
+
+@lru_cache(maxsize=2)
+def _early() -> App:
+    return debriefed(hasty(RELAYS, renamed=(("relay-d", "relay-a"),)))
+
+
+def _steps_end() -> App:
+    app = _crossed()
+    assert app.job is not None
+    return more(app, ("step at", app.job.events[-1].seq))
+
+
 def _pages() -> dict[str, Build]:
     from trainer.view.update import TOUR
 
     return {
+        "home-looking": lambda: App(settings=USUAL),
         "home": _home,
         "home-used": _home_used,
         "settings": _settings,
@@ -283,9 +301,12 @@ def _pages() -> dict[str, Build]:
         **{f"tour-{n + 1}": partial(lambda n: replace(App(screen="tour"), tour=n), n)
            for n in range(TOUR)},
         "debrief": lambda: debriefed(shipped(RELAY).whole()),
-        "debrief-poor": lambda: debriefed(hasty(CAN, (("5.b", "comp.S"), ("7.b", "comp.R")))),
+        "debrief-poor": _crossed,
+        "debrief-plot": lambda: replace(_crossed(), scrolls={"debrief": 330.0}),
+        "debrief-plot-relay": lambda: replace(_early(), scrolls={"debrief": 960.0}),
         "debrief-death": lambda: debriefed(more(mishaps.touched(), ("unpause",))),
         "steps": _steps,
+        "steps-end": _steps_end,
         "bay-studies": lambda: _bay(),
         "bay": lambda: _bay("potential-relay"),
         "free": lambda: Pose().send("free").app,

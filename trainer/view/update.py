@@ -29,7 +29,8 @@ def update(app: App, message: Message) -> Next:
 
 def _screen(app: App, name: str) -> Next:
     if name == "home":
-        return replace(app, screen="home", page=None, card=None, focus=""), [("home",)]
+        # what was listed before may lie elsewhere in a moment: nothing to press until it is looked up
+        return replace(app, screen="home", page=None, card=None, home=None, focus=""), [("home",)]
     return replace(app, screen=name, back=_behind(app), focus=""), []  # type: ignore[arg-type]
 
 
@@ -94,7 +95,9 @@ def _scale(app: App, by: int) -> Next:
 
 
 def _exercise(app: App, name: str, mode: str) -> Next:
-    """Begin one; a graded one shows its card first."""
+    """Begin one; a graded one shows its card first. While one is being laid out, none other."""
+    if app.progress:
+        return app, []
     if mode == "graded":
         card = {"name": name, "mode": mode}
         return replace(app, screen="card", card=card, focus="", back="home"), [
@@ -109,6 +112,8 @@ def _begin(app: App, name: str, mode: str) -> Next:
 
 
 def _resume(app: App, path: str) -> Next:
+    if app.progress:
+        return app, []
     return replace(app, progress=tr("Opening the attempt")), [
         ("ask", {"ask": "resume", "path": path})
     ]
@@ -118,12 +123,13 @@ def _tour(app: App, page: int) -> Next:
     if 0 <= page < TOUR:
         return replace(app, screen="tour", tour=page, focus=""), []
     settings = replace(app.settings, toured=True)
-    return replace(app, settings=settings, screen="home", focus=""), [("save settings",), ("home",)]
+    after = replace(app, settings=settings, screen="home", home=None, focus="")
+    return after, [("save settings",), ("home",)]
 
 
 def _leave(app: App) -> Next:
     """Back home; the attempt is on disk and can be gone on with."""
-    return replace(app, screen="home", job=None, focus="", page=None), [
+    return replace(app, screen="home", job=None, focus="", page=None, home=None), [
         ("ask", {"ask": "close"}),
         ("home",),
     ]
@@ -134,7 +140,13 @@ def _sheet_up(app: App) -> Next:
 
 
 def _step_at(app: App, seq: int) -> Next:
-    """The bench as it was at an event of the attempt."""
+    """The bench as it was at an event of the attempt; at its end, where marks may lie anywhere
+    on it, all of it is in sight.
+    """
+    wiring = (app.page or {}).get("mark", {}).get("wiring", {})
+    differs = any(not row.get("same") for row in wiring.get("rows", ()))
+    if app.job is not None and differs and seq >= app.job.events[-1].seq:
+        app = app.with_job(zoom=at_bench.WHOLE)
     return replace(app, screen="steps", back="debrief", step_at=seq), []
 
 

@@ -6,25 +6,28 @@ Knows the page as plain data; changes nothing.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
+from trainer.view import fonts
 from trainer.view.language import tr
 from trainer.view.pen import Pen
 from trainer.view.screens.strip import MODES
 from trainer.view.shapes import Rect
-from trainer.view.state import App
-from trainer.view.widgets import button, scrolled
+from trainer.view.state import App, Job
+from trainer.view.widgets import button, button_width, scrolled
 
-#: A page is no wider than can be read.
-PAGE = 800.0
+#: A page is no wider than can be read; its plot is so high.
+PAGE, PLOT = 800.0, 460.0
 
 
 class Flow:
     """Draws blocks one below another, and knows how high they came out."""
 
-    def __init__(self, pen: Pen, rect: Rect) -> None:
+    def __init__(self, pen: Pen, rect: Rect, measures: bool = False) -> None:
         self.pen, self.x, self.y, self.w = pen, rect.x, rect.y, rect.w
+        #: Only the height is asked for: what is costly to draw and known to be so high is left out.
+        self.measures = measures
 
     def heading(self, text: str) -> None:
         self.y += 20.0
@@ -90,11 +93,13 @@ def debrief(app: App, pen: Pen) -> None:
 def _high(page: Mapping[str, Any], app: App, wide: float) -> float:
     """The height of it all, by writing it where nobody looks."""
     blank = Pen(app.size)
-    return _write(blank, Rect(0.0, 0.0, wide, 0.0), page, app) + 20.0
+    return _write(blank, Rect(0.0, 0.0, wide, 0.0), page, app, True) + 20.0
 
 
-def _write(pen: Pen, place: Rect, page: Mapping[str, Any], app: App) -> float:
-    flow = Flow(pen, place)
+def _write(
+    pen: Pen, place: Rect, page: Mapping[str, Any], app: App, measures: bool = False
+) -> float:
+    flow = Flow(pen, place, measures)
     if app.job is not None:
         about = [str(app.job.told.get("title", "")), tr(MODES[app.job.mode])]
         pen.words((flow.x, flow.y + 8.0), ", ".join(about), "tag", colour="quiet", room=flow.w)
@@ -113,11 +118,12 @@ def _write(pen: Pen, place: Rect, page: Mapping[str, Any], app: App) -> float:
     if page.get("first_broken"):
         flow.heading(tr("What broke first"))
         flow.told(page["first_broken"], "caution")
-    _numbers(flow, page)
+    _start(flow, page, app)
     if page.get("findings"):
         flow.heading(tr("Also"))
         for t in page["findings"]:
             flow.told(t)
+    _wiring(flow, page, app)
     _marks(flow, page)
     for t in page.get("more_findings", ()):
         flow.told(t, "quiet")
@@ -140,26 +146,84 @@ def _ending(flow: Flow, ending: Any) -> None:
     flow.text(tr("What prevents it: {what}", what=ending["prevents"]), bold=True)
 
 
-def _numbers(flow: Flow, page: Mapping[str, Any]) -> None:
+def _start(flow: Flow, page: Mapping[str, Any], app: App) -> None:
+    """The start that went wrong, or the last one: its lines, then its numbers."""
     rows = page.get("numbers") or ()
     if not rows:
         return
     flow.heading(tr("What this very start did"))
+    if app.job is not None:
+        _plot(flow, app.job, int(page.get("shown_start") or 0))
+    _numbers(flow, rows)
+
+
+def _plot(flow: Flow, job: Job, seq: int) -> None:
+    """Its four panels over one time axis, the start as wanted in grey behind."""
+    from trainer.report.starts import reference_of
+    from trainer.view.sheets.trace import start_numbered, told
+    from trainer.view.traces import traces
+
+    start = start_numbered(job, seq)
+    if start is None or not start.waves:
+        return
+    behind = reference_of(job.events)
+    flow.y = _legend(flow.pen, Rect(flow.x, flow.y, flow.w, 0.0), behind is not None,
+                     start.levels is not None)  # fmt: skip
+    area = Rect(flow.x, flow.y, flow.w, PLOT)
+    if not flow.measures:
+        traces(flow.pen, area, start, behind, None, ("debrief", job.header.get("scenario"), seq))
+        flow.pen.node("debrief.plot", "picture", area, told(start), focus=False)
+    flow.y += PLOT + 12.0
+
+
+def _legend(pen: Pen, rect: Rect, behind: bool, relay: bool) -> float:
+    """Which line is which, in as many lines as it needs; returns the y below."""
+    rows = [(tr("this start"), "action", False), (tr("its rms of every cycle"), "ink", False)]
+    rows += [(tr("as wanted"), "ghost", False)] if behind else []
+    rows += [(tr("relay: pickup above, drop-out below"), "danger", True)] if relay else []
+    x, y = rect.x, rect.y + 8.0
+    for words, ink, dashed in rows:
+        wide = 34.0 + fonts.width(words, "tag")
+        if x > rect.x and x + wide > rect.right:
+            x, y = rect.x, y + 18.0
+        pen.line([(x, y), (x + 26.0, y)], ink, 2.5, dashed=dashed)
+        pen.words((x + 34.0, y), words, "tag", room=rect.right - x - 34.0)
+        x += wide + 22.0
+    return y + 14.0
+
+
+def _wiring(flow: Flow, page: Mapping[str, Any], app: App) -> None:
+    """What the wiring comes to, and a way to see on the board where it differs."""
+    from trainer.view.screens.differing import differing
+
+    wiring = page.get("mark", {}).get("wiring", {})
+    if not wiring.get("rows") or app.job is None:
+        return
+    flow.heading(tr("The wiring at the end"))
+    flow.text(str(wiring["level_text"]).capitalize() + ".")
+    if differing(page):
+        label = tr("See on the board where it differs")
+        place = Rect(flow.x, flow.y + 2.0, button_width(label), 34.0)
+        button(flow.pen, "debrief.wiring", place, label, ("step at", app.job.events[-1].seq))
+        flow.y += 44.0
+
+
+def _numbers(flow: Flow, rows: Sequence[Mapping[str, Any]]) -> None:
     pen, x, w = flow.pen, flow.x, flow.w
     pen.words((x + w * 0.74, flow.y + 8.0), tr("this start"), "tag", True, align="right")
     pen.words((x + w, flow.y + 8.0), tr("as wanted"), "tag", True, "quiet", "right")
     flow.y += 20.0
     for r in rows:
-        pen.words((x, flow.y + 9.0), str(r["name"]), room=w * 0.5)
+        pen.words((x, flow.y + 9.0), str(r["name"]), room=w * 0.4)
         pen.words(
-            (x + w * 0.74, flow.y + 9.0), str(r["this"]), bold=True, align="right", room=w * 0.2
+            (x + w * 0.74, flow.y + 9.0), str(r["this"]), bold=True, align="right", room=w * 0.33
         )
         pen.words(
             (x + w, flow.y + 9.0),
             str(r["wanted"]),
             colour="quiet",
             align="right",
-            room=w * 0.2,
+            room=w * 0.25,
         )
         flow.y += 21.0
         pen.line([(x, flow.y - 1.0), (x + w, flow.y - 1.0)], "rule")

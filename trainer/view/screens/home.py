@@ -81,7 +81,9 @@ def _side(pen: Pen, rect: Rect, app: App, data: Mapping[str, Any]) -> float:
     pen.words((rect.x, y + 12.0), tr("Go on"), "heading", True)
     y += 32.0
     if not resume:
-        pen.words((rect.x, y + 8.0), tr("Nothing is half done."), colour="quiet", room=rect.w)
+        looked = app.home is not None
+        words = tr("Nothing is half done.") if looked else tr("Looking for work that is half done…")
+        pen.words((rect.x, y + 8.0), words, colour="quiet", room=rect.w)
         y += 26.0
     for n, r in enumerate(resume):
         label = tr("Resume the attempt of {at} ({n} acts)", at=r["at"], n=r["acts"])
@@ -172,6 +174,9 @@ def _row_high(r: Mapping[str, Any], wide: float) -> float:
 def _exercises(pen: Pen, rect: Rect, rows: Sequence[Mapping[str, Any]]) -> float:
     pen.words((rect.x, rect.y + 12.0), tr("Exercises"), "heading", True)
     y, level = rect.y + 32.0, None
+    if not rows:
+        words = tr("Reading the exercises…")
+        pen.words((rect.x, y + 8.0), words, colour="quiet", room=rect.w)
     for r in rows:
         if r["level"] != level:
             level = r["level"]

@@ -6,17 +6,18 @@ Knows the state and a page; changes nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from trainer.session.bench import Bench
 from trainer.session.events import Event
 from trainer.session.text import clock
 from trainer.view import fonts
-from trainer.view.board.board import Camera, board
-from trainer.view.board.seen import plan_of, seen
+from trainer.view.board.board import board
+from trainer.view.board.seen import seen
 from trainer.view.language import tr
 from trainer.view.pen import Pen
+from trainer.view.screens import differing
 from trainer.view.shapes import Rect
 from trainer.view.state import App, Job
 from trainer.view.theme import TARGET
@@ -58,12 +59,22 @@ def steps(app: App, pen: Pen) -> None:
     )
     now = seen(bench_at(job.events, app.step_at), job.spots)
     view = Rect(left.x, left.y, left.w, left.h - 34.0)
+    found = differing.marks(differing.differing(page)) if at_end(app) else []
+    if found:
+        now = differing.uncovered(now)
     lie = board(pen, view, now, "", (), (), job.zoom)
     pen.nodes = [n for n in pen.nodes if not n.name.startswith(("end.", "place.", "cover."))]
-    if app.step_at >= job.events[-1].seq:
-        _differences(pen, lie, now, page.get("mark", {}).get("wiring", {}).get("rows", ()), view)
-    _words(pen, Rect(left.x + 8.0, view.bottom, left.w - 16.0, 34.0), rows, app.step_at)
+    beneath = Rect(left.x + 8.0, view.bottom, left.w - 16.0, 34.0)
+    if found:
+        differing.draw(pen, lie, now, found, lie.view)
+        differing.legend(pen, beneath)
+    else:
+        _words(pen, beneath, rows, app.step_at)
     _list(pen, right, rows, job, app)
+
+
+def at_end(app: App) -> bool:
+    return app.job is not None and app.step_at >= app.job.events[-1].seq
 
 
 def bench_at(events: tuple[Event, ...], seq: int) -> Bench:
@@ -116,9 +127,7 @@ def _list(pen: Pen, rect: Rect, rows: Sequence[Mapping[str, Any]], job: Job, app
         )
         area = Rect(rect.x + 10.0, rect.y + 54.0, rect.w - 18.0, rect.h - 62.0)
         shown = [(int(r["event"]), f"{clock(int(r['at_ms']))}  {r['words']}") for r in rows]
-        shown.append(
-            (job.events[-1].seq, tr("The end: where the wiring differs is ringed on the board."))
-        )
+        shown.append((job.events[-1].seq, end_words(app.page or {})))
         room = area.w - TARGET - 4.0 - 16.0  # as bold as the chosen one, and beside the bar
         heights = [
             len(fonts.wrap(words, room, "body", True)) * fonts.height() + 10.0 for _, words in shown
@@ -128,6 +137,16 @@ def _list(pen: Pen, rect: Rect, rows: Sequence[Mapping[str, Any]], job: Job, app
             for (seq, words), high in zip(shown, heights, strict=True):
                 _line(pen, Rect(place.x, y, place.w, high - 2.0), seq, words, seq == numbers[here])
                 y += high
+
+
+def end_words(page: Mapping[str, Any]) -> str:
+    """The last line of the list: what differs, or that nothing does."""
+    if not page.get("mark", {}).get("wiring", {}).get("rows"):
+        return tr("The end.")
+    if not differing.differing(page):
+        return tr("The end: the wiring is the circuit of the diagram.")
+    told = " ".join(page["mark"]["wiring"].get("sentences", ()))
+    return tr("The end, covers off: where the wiring differs is marked on the board.") + f" {told}"
 
 
 def _line(pen: Pen, rect: Rect, seq: int, words: str, chosen: bool) -> None:
@@ -140,30 +159,3 @@ def _line(pen: Pen, rect: Rect, seq: int, words: str, chosen: bool) -> None:
     if pen.nodes and any(n.name == name for n in pen.nodes):
         name = f"{name}.end"
     pen.node(name, "row", rect, words, ("step at", seq), chosen=chosen)
-
-
-def _differences(
-    pen: Pen, lie: Camera, now: Any, rows: Iterable[Mapping[str, Any]], view: Rect
-) -> None:
-    """Where an end is and should not be: a solid ring; where one is missing: a dashed square."""
-    spots = plan_of(now.stands).spots
-    with pen.clipped(view):
-        for row in rows:
-            if row.get("same"):
-                continue
-            built = {str(p) for p in (row.get("from"), row.get("to")) if p}
-            wanted = {str(p) for p in (row.get("wanted_from"), row.get("wanted_to")) if p}
-            for place in built - wanted:
-                if place in spots:
-                    pen.ring(lie.point(spots[place].at), 19.0, "", "danger", 3.0)
-            for place in wanted - built:
-                if place in spots:
-                    x, y = lie.point(spots[place].at)
-                    corner = [
-                        (x - 18, y - 18),
-                        (x + 18, y - 18),
-                        (x + 18, y + 18),
-                        (x - 18, y + 18),
-                        (x - 18, y - 18),
-                    ]
-                    pen.line(corner, "good", 3.0, dashed=True)

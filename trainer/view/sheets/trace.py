@@ -41,7 +41,11 @@ def starts_in(job: Job) -> list[int]:
 
 def start_shown(job: Job) -> Start | None:
     """The start chosen, with pickup and drop-out of the relay fitted then."""
-    event = next((e for e in job.events if e.kind == "start" and e.seq == job.start_seq), None)
+    return start_numbered(job, job.start_seq)
+
+
+def start_numbered(job: Job, seq: int) -> Start | None:
+    event = next((e for e in job.events if e.kind == "start" and e.seq == seq), None)
     if event is None:
         return None
     key = id(event), event.seq
