@@ -56,11 +56,22 @@ def options_high(app: App, wide: float) -> float:
     """How high the options are at a width; more lines than are shown scroll."""
     if app.job is None:
         return LINE
+    if _only_says(app, app.job):
+        return 0.0
     most = FEW if app.size[1] < LOW else LINES
     return min(_flowed(Pen(app.size), Rect(0.0, 0.0, wide, LINE), app, app.job), LINE * most)
 
 
+def _only_says(app: App, job: Job) -> bool:
+    """Whether there is but a line of help, for which a low window has no room."""
+    begun = job.ask_end or job.picks or job.held
+    tool = BY_NAME[job.tool]
+    return app.size[1] < LOW and not begun and not tool.settings and not tool.by_button
+
+
 def options(pen: Pen, rect: Rect, app: App, job: Job) -> None:
+    if _only_says(app, job):
+        return
     high = _flowed(Pen(app.size), rect, app, job)
     if high <= rect.h + 0.5:
         _flowed(pen, rect, app, job)

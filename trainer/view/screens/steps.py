@@ -13,8 +13,9 @@ from trainer.session.bench import Bench
 from trainer.session.events import Event
 from trainer.session.text import clock
 from trainer.view import fonts
-from trainer.view.board.board import Camera, board
+from trainer.view.board.board import board, first_sight
 from trainer.view.board.seen import plan_of, seen
+from trainer.view.board.targets import Camera
 from trainer.view.language import tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Rect
@@ -58,7 +59,7 @@ def steps(app: App, pen: Pen) -> None:
     )
     now = seen(bench_at(job.events, app.step_at), job.spots)
     view = Rect(left.x, left.y, left.w, left.h - 34.0)
-    lie = board(pen, view, now, "", (), (), job.zoom)
+    lie = board(pen, view, now, "", (), (), first_sight(now, view, job.zoom))
     pen.nodes = [n for n in pen.nodes if not n.name.startswith(("end.", "place.", "cover."))]
     if app.step_at >= job.events[-1].seq:
         _differences(pen, lie, now, page.get("mark", {}).get("wiring", {}).get("rows", ()), view)
