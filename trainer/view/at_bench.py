@@ -111,7 +111,10 @@ def number(text: Any) -> float | None:
 def _carry_out(app: App) -> Next:
     """The button of a tool that needs no pointing, or enough of it."""
     job = job_of(app)
-    return _with_values(app, BY_NAME[job.tool], job.picks)
+    tool = BY_NAME[job.tool]
+    if len(job.picks) < len(tool.picks):
+        return _say(app, tr(tool.says))
+    return _with_values(app, tool, job.picks)
 
 
 def _with_values(app: App, tool: Tool, picks: tuple[str, ...]) -> Next:
@@ -143,6 +146,8 @@ def _pick(app: App, kind: str, name: str) -> Next:
     """Something was pointed at with a tool that takes such things."""
     job = job_of(app)
     tool = BY_NAME[job.tool]
+    if tool.by_button and len(job.picks) == len(tool.picks):
+        job = replace(job, picks=())  # another one instead
     wanted = tool.picks[len(job.picks)][1] if len(job.picks) < len(tool.picks) else ""
     if kind == "place" and wanted in ("end", "wire"):
         ends = ends_at(job, name)
