@@ -25,9 +25,9 @@ KEPT_APART = {
     "rich": r"cli/.*",
     "matplotlib": r"cli/.*|report/.*|view/.*",
     "time": r"base/clock\.py|cli/.*",
-    "datetime": r"base/clock\.py|cli/.*|view/(app|shelf)\.py",
+    "datetime": r"base/clock\.py|classroom/zones\.py|cli/.*|view/(app|shelf)\.py",
     "random": r"base/clock\.py|cli/.*",
-    "cryptography": r"session/sealing\.py|cli/key\.py",
+    "cryptography": r"session/sealing\.py|exchange/.*|cli/key\.py",
     "secrets": r"base/clock\.py|cli/.*",
     "uuid": r"base/clock\.py|cli/.*",
 }

@@ -189,6 +189,7 @@ def perform(screen: Screen, steps: list[Step]) -> None:
     """Does the steps, each after a look at what is there now."""
     for step in steps:
         what, rest = step[0], step[1:]
+        _closer(screen, what, rest)
         if what == "press" or (what == "choose" and not screen.chosen(rest[0])):
             screen.press(rest[0])
         elif what == "first":
@@ -200,6 +201,13 @@ def perform(screen: Screen, steps: list[Step]) -> None:
             screen.press(chip) if screen.has(chip) else screen.fill(*rest)
         elif what == "if" and screen.has(rest[0]):
             screen.press(rest[0])
+
+
+def _closer(screen: Screen, what: str, rest: Step) -> None:
+    """From afar the board offers what is large enough; for the rest one goes closer."""
+    on_board = rest[0].startswith(("place.", "end.", "part.", "cover."))
+    if what in ("press", "first") and on_board and not any(map(screen.has, rest)):
+        screen.press("board.change")
 
 
 def covered() -> set[str]:

@@ -242,8 +242,11 @@ def steps_of(found: Frame) -> dict[tuple[str, tuple[str, bool]], str]:
     right, down = x[None, :] - x[:, None], y[None, :] - y[:, None]
     ways = {"left": (-right, down), "right": (right, down), "up": (-down, right),
             "down": (down, right)}  # fmt: skip
+    panels = focus.panels(found)
+    on = np.array([panels[n.name] for n in every])
+    elsewhere = np.where(on[None, :] != on[:, None], focus.ELSEWHERE, 0.0)
     for way, (ahead, aside) in ways.items():
-        cost = np.where(ahead > 1.0, ahead + focus.ASIDE * abs(aside), np.inf)
+        cost = np.where(ahead > 1.0, ahead + focus.ASIDE * abs(aside) + elsewhere, np.inf)
         best = cost.argmin(axis=1)
         for k, node in enumerate(every):
             stays = np.isinf(cost[k, best[k]]) or way in node.keys or node.role == "field"

@@ -13,7 +13,7 @@ from trainer.view.damage import damaged, merged, pieces, place_of
 from trainer.view.frames import frame
 from trainer.view.paint import Painter
 from trainer.view.serving import Serving
-from trainer.view.shapes import Box, Clip, Line, Rect, Ring, Words
+from trainer.view.shapes import Box, Clip, Frame, Line, Rect, Ring, Veil, Words
 from trainer.view.state import App
 from trainer.view.update import update
 
@@ -91,16 +91,36 @@ def test_what_is_cut_off_counts_only_as_far_as_it_is_seen():
     [
         Box(Rect(10, 10, 30, 20), "ink", "rule", 2.0, 6.0), Ring((50, 50), 9.0, "", "ink", 3.0),
         Line(((10, 10), (60, 10), (60, 40)), "ink", 4.0, 9.0), Words((90, 40), "Contactor"),
+        Veil(Rect(30, 20, 50, 40), 0.5),
     ],
 )  # fmt: skip
 def test_nothing_is_painted_outside_its_place(shape):
     pygame.font.init()
     surface = pygame.Surface((200, 100))
-    from trainer.view.shapes import Frame
-
     Painter().paint(Frame((200.0, 100.0), (shape,), (), "sheet"), surface)
     ground = surface.get_at((199, 99))
     place = place_of(shape)
     painted = [(x, y) for x in range(200) for y in range(100) if surface.get_at((x, y)) != ground]
     assert painted
     assert all(place.has((x + 0.5, y + 0.5)) for x, y in painted)
+
+
+def test_a_veil_dims_what_lies_before_it_and_nothing_after_it():
+    pygame.font.init()
+    surface = pygame.Surface((60, 20))
+    under, over = Box(Rect(0, 0, 60, 20), "#C08040"), Box(Rect(40, 0, 20, 20), "#C08040")
+    frame_of = Frame((60.0, 20.0), (under, Veil(Rect(20, 0, 40, 20), 0.5), over), (), "sheet")
+    Painter().paint(frame_of, surface)
+    assert surface.get_at((50, 10))[:3] == surface.get_at((10, 10))[:3] == (0xC0, 0x80, 0x40)
+    dim = surface.get_at((30, 10))[:3]
+    assert all(abs(d - 0.5 * b) <= 1.5 for d, b in zip(dim, (0xC0, 0x80, 0x40), strict=True))
+
+
+def test_what_lies_behind_a_stop_is_dimmed():
+    app = begun()
+    stop = {"kind": "stopped", "title": "Stopped", "lines": ["Words."], "act": {}}
+    shapes = frame(app.with_job(pause=stop)).shapes
+    veil = next(n for n, s in enumerate(shapes) if isinstance(s, Veil))
+    assert shapes[veil].rect == Rect(0.0, 0.0, *app.size)
+    assert any(isinstance(s, Words) and s.text == "Stopped" for s in shapes[veil:])
+    assert not any(isinstance(s, Words) and s.text == "Stopped" for s in shapes[:veil])

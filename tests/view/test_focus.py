@@ -40,6 +40,34 @@ def test_arrows_lead_to_the_nearest_in_their_way(here, way, there):
     assert focus.towards(GRID, here, way) == there
 
 
+#: A sheet laid over a row of the screen whose last node lies behind it. Invented.
+LAID = Frame(
+    (200.0, 200.0), (),
+    (node("cover.a", 100, 40), node("place.a", 20, 40), node("place.far", 180, 70),
+     Node("clipboard", "group", Rect(90.0, 0.0, 110.0, 120.0), "", ("nothing",), focus=False),
+     node("sheet.job", 100, 0), node("job.read", 100, 90), node("tool.a", 100, 150)),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("here", "way", "there"),
+    [("sheet.job", "down", "job.read"), ("job.read", "up", "sheet.job"),
+     ("job.read", "down", "tool.a"), ("sheet.job", "left", "place.a"),
+     ("place.a", "right", "cover.a")],
+)  # fmt: skip
+def test_arrows_stay_on_a_panel_while_it_has_something_that_way(here, way, there):
+    assert focus.towards(LAID, here, way) == there
+
+
+def test_down_from_a_tab_goes_into_the_sheet_and_not_to_the_board_behind(hands):
+    """The board scrolled so that its covers and places lie under the clipboard's columns."""
+    frame = hands.frame
+    on = focus.panels(frame)
+    for name in (n.name for n in frame.nodes if n.name.startswith("sheet.")):
+        there = focus.towards(frame, name, "down")
+        assert on[name] == on[there] == "clipboard", f"down from {name} leads to {there}"
+
+
 def test_an_arrow_from_nowhere_begins():
     assert focus.towards(GRID, "gone", "down") == "strip.a"
 

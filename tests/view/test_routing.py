@@ -9,11 +9,11 @@ from trainer.session.acts import act_from
 from trainer.session.attempt import start
 from trainer.session.opening import opening
 from trainer.unit.layout import layout_names
-from trainer.view.board.board import drawn
 from trainer.view.board.harness import _exit, _pairs, free_ends, router_of
 from trainer.view.board.plate import called
 from trainer.view.board.routing import routes
 from trainer.view.board.seen import plan_of, seen
+from trainer.view.board.targets import drawn
 from trainer.view.shapes import Rect
 
 #: Conductors beside one another in a channel are at least so far apart [logical px].

@@ -231,6 +231,7 @@ def test_an_answer_that_comes_after_leaving_changes_nothing(hands):
 def test_free_ends_stay_where_they_hang_when_one_of_them_is_landed():
     hands = Hands()
     hands.begin("dual-capacitor-unit")
+    hands.send(("zoomed", 0.0))
     free = [n for n in hands.frame.nodes if n.role == "end" and "hangs free" in n.label]
     assert len(free) > 4
     before = {n.name: n.rect for n in free}

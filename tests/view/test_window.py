@@ -60,6 +60,7 @@ def in_window(display, folder, name, kind):
 @pytest.fixture(scope="module")
 def done(tmp_path_factory):
     """(job, hands) -> its events, or why it could not be done; several windows at a time."""
+    tmp_path_factory.getbasetemp()  # made before the threads, which would each make it
     free: Queue = Queue()
     for _ in range(AT_ONCE):
         free.put(Display())

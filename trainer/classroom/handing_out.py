@@ -36,7 +36,7 @@ from trainer.session.sealing import lock_of
 from trainer.store import tables as t
 
 if TYPE_CHECKING:
-    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+    from trainer.exchange.keys import Key
 
 Progress = Callable[[int, int], None]
 
@@ -52,7 +52,7 @@ class _Wanted(NamedTuple):
 
 
 def handed_out(
-    desk: Desk, name: str, key: Ed25519PrivateKey, folder: Path, workers: int = 1,
+    desk: Desk, name: str, key: Key, folder: Path, workers: int = 1,
     progress: Progress = lambda done, of: None,
 ) -> tuple[bytes, int]:  # fmt: skip
     """(the file, how many learners have a part in it). Raises TrainerError for an empty class."""
@@ -121,9 +121,7 @@ def _variant(wanted: _Wanted) -> Mapping[str, Any]:
     return dict(json.loads(json.dumps(data)))
 
 
-def _terms(
-    desk: Desk, c: Connection, row: Row[Any], scenario: str, key: Ed25519PrivateKey
-) -> Terms:
+def _terms(desk: Desk, c: Connection, row: Row[Any], scenario: str, key: Key) -> Terms:
     told, rubric, words = load_scenario(scenario), rubric_of(c, row.rubric_id), procedure()
     kept = c.execute(select(t.scenario).where(t.scenario.c.id == row.scenario_id)).one()
     cut = rubric.cut if told.pass_line is None else Fraction(str(told.pass_line))

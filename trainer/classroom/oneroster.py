@@ -82,7 +82,7 @@ def _of_zip(path: str | Path) -> dict[str, bytes]:
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as packed:
             return dict(_members(packed, name))
-    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError,
+    except (zipfile.BadZipFile, zlib.error, EOFError, RuntimeError,
             ValueError, OSError) as error:  # fmt: skip
         if isinstance(error, TrainerError):
             raise

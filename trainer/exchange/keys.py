@@ -15,7 +15,11 @@ from trainer.base.errors import TrainerError
 from trainer.session.sealing import KEY_HEAD, LOCK_HEAD, lock_of, read_key, written
 
 if TYPE_CHECKING:
+    from typing import TypeAlias
+
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+
+    Key: TypeAlias = Ed25519PrivateKey
 
 #: Groups of four hexadecimal digits that are read aloud: 80 bits.
 GROUPS = 5

@@ -59,7 +59,9 @@ def _tool(app: App, name: str) -> Next:
     }  # fmt: skip
     if name != "hand":
         changed["held"] = ""
-    return app.with_job(**changed), []
+    # in a narrow window the clipboard makes way, unless the instrument has to be set on it first
+    unset = bool(tool.instrument) and tool.instrument != job_of(app).bench.instrument
+    return replace(app.with_job(**changed), compact_sheet=unset), []
 
 
 def _drop(app: App) -> Next:
@@ -68,7 +70,10 @@ def _drop(app: App) -> Next:
     if job.pause:
         return app.with_job(pause=None), []
     if job.form or job.picks or job.held or job.ask_end:
-        return app.with_job(form="", picks=(), held="", ask_end=()), []
+        after = app.with_job(form="", picks=(), held="", ask_end=())
+        return replace(after, compact_sheet=False), []
+    if app.compact_sheet:
+        return replace(app, compact_sheet=False), []
     return app.with_job(tool="hand"), []
 
 
@@ -108,7 +113,10 @@ def number(text: Any) -> float | None:
 def _carry_out(app: App) -> Next:
     """The button of a tool that needs no pointing, or enough of it."""
     job = job_of(app)
-    return _with_values(app, BY_NAME[job.tool], job.picks)
+    tool = BY_NAME[job.tool]
+    if len(job.picks) < len(tool.picks):
+        return _say(app, tr(tool.says))
+    return _with_values(app, tool, job.picks)
 
 
 def _with_values(app: App, tool: Tool, picks: tuple[str, ...]) -> Next:
@@ -140,6 +148,8 @@ def _pick(app: App, kind: str, name: str) -> Next:
     """Something was pointed at with a tool that takes such things."""
     job = job_of(app)
     tool = BY_NAME[job.tool]
+    if tool.by_button and len(job.picks) == len(tool.picks):
+        job = replace(job, picks=())  # another one instead
     wanted = tool.picks[len(job.picks)][1] if len(job.picks) < len(tool.picks) else ""
     if kind == "place" and wanted in ("end", "wire"):
         ends = ends_at(job, name)
@@ -169,7 +179,8 @@ def _picked(app: App, tool: Tool, picks: tuple[str, ...]) -> Next:
             "Take the {tool} up first: choose its setting on the Meter sheet.",
             tool=tr(tool.label).lower(),
         )
-        return app.with_job(said=(words,), picks=(), sheet="meter"), []
+        after = app.with_job(said=(words,), picks=(), sheet="meter")
+        return replace(after, compact_sheet=True), []
     if tool.name == "clamp" and job.picks == () and job.values.get("clamp", {}).get("several"):
         return app.with_job(picks=picks), []
     return _with_values(app, tool, picks)
@@ -284,13 +295,13 @@ def _unpause(app: App) -> Next:
 def _select(app: App, instrument: str, setting: str) -> Next:
     """An instrument taken up and set; its tool comes to hand with it."""
     after, effects = act(app, {"act": "select", "instrument": instrument, "setting": setting})
-    return after.with_job(tool=instrument), effects
+    return replace(after.with_job(tool=instrument), compact_sheet=False), effects
 
 
 def _zoom(app: App, by: int) -> Next:
     job = job_of(app)
     steps = (-1.0, 0.0, 1.0, 1.3, 1.6, 2.0)
-    here = steps.index(job.zoom) if job.zoom in steps else 1
+    here = steps.index(job.zoom) if job.zoom in steps else 0
     return app.with_job(zoom=steps[min(max(here + by, 0), len(steps) - 1)]), []
 
 
@@ -299,10 +310,10 @@ def _zoomed(app: App, to: float) -> Next:
     return app.with_job(zoom=to), []
 
 
-def _closer(app: App, x: float, y: float) -> Next:
+def _closer(app: App, x: float, y: float, focus: str = "") -> Next:
     """Close enough to work, at a spot of the board."""
     scrolls = {**app.scrolls, "board.x": max(x, 0.0), "board": max(y, 0.0)}
-    return replace(app, scrolls=scrolls, focus="").with_job(zoom=0.0), []
+    return replace(app, scrolls=scrolls, focus=focus).with_job(zoom=0.0), []
 
 
 HANDLERS: dict[str, Callable[..., Next]] = {

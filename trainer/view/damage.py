@@ -20,6 +20,7 @@ from trainer.view.shapes import (
     Rect,
     Ring,
     Shape,
+    Veil,
     Words,
     bounds,
 )
@@ -77,6 +78,8 @@ def place_of(shape: Shape) -> Rect:
             return _words(shape)
         case Picture():
             return shape.rect.inset(-SOFT)
+        case Veil():
+            return shape.rect
         case Layer():
             return shape.rect if shape.clip is None else shape.rect.cut(shape.clip)
         case Clip():

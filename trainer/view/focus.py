@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from trainer.view.shapes import Frame, Node
 
 #: How much a step to the side counts more than one ahead.
 ASIDE = 2.5
+#: What lies on another panel counts as if it were so much further away [logical px].
+ELSEWHERE = 1e5
 #: Areas of the bench, by the beginning of nodes' names, that F6 jumps between.
 AREAS = ("strip.", "place.", "option.", "tool.", "sheet.")
 
@@ -28,17 +30,29 @@ def along(frame: Frame, focus: str, by: int) -> str:
     return names[(names.index(focus) + by) % len(names)]
 
 
+def panels(frame: Frame) -> dict[str, str]:
+    """Node -> the panel laid over the screen on which it is, "" for the screen itself."""
+    fronts: list[Node] = []
+    found: dict[str, str] = {}
+    for node in frame.nodes:
+        if node.role == "group":
+            fronts.append(node)
+        on = [f.name for f in fronts if f.rect.has(node.rect.centre)]
+        found[node.name] = on[-1] if on else ""
+    return found
+
+
 def towards(frame: Frame, focus: str, way: str) -> str:
-    """The nearest stop in a direction: left, right, up or down."""
+    """The nearest stop in a direction (left, right, up, down), on the same panel if it has one."""
     here = frame.node(focus)
     every = stops(frame)
     if here is None or not every:
         return every[0].name if every else ""
-    return nearest(every, here, way)
+    return nearest(every, here, way, panels(frame))
 
 
-def nearest(every: Sequence[Node], here: Node, way: str) -> str:
-    """The stop that lies nearest in a direction, or where one is."""
+def nearest(every: Sequence[Node], here: Node, way: str, on: Mapping[str, str]) -> str:
+    """The stop that lies nearest in a direction, or where one is; ``on``: node -> its panel."""
     dx, dy = {"left": (-1, 0), "right": (1, 0), "up": (0, -1), "down": (0, 1)}[way]
     x, y = here.rect.centre
     best, least = here.name, math.inf
@@ -48,6 +62,8 @@ def nearest(every: Sequence[Node], here: Node, way: str) -> str:
         if ahead <= 1.0 or node.name == here.name:
             continue
         cost = ahead + ASIDE * aside
+        if on.get(node.name, "") != on.get(here.name, ""):
+            cost += ELSEWHERE
         if cost < least:
             best, least = node.name, cost
     return best

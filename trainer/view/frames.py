@@ -12,7 +12,7 @@ from trainer.view.screens.debrief import debrief
 from trainer.view.screens.home import home
 from trainer.view.screens.settings import settings
 from trainer.view.screens.tour import tour
-from trainer.view.shapes import Frame, Rect
+from trainer.view.shapes import Frame, Rect, Veil
 from trainer.view.state import App
 from trainer.view.widgets import button
 
@@ -77,7 +77,8 @@ def _said(pen: Pen, words: str, wrong: bool) -> None:
     high = len(lines) * fonts.height() + 118.0
     rect = Rect((pen.size[0] - wide) / 2.0, (pen.size[1] - high) / 2.0, wide, high)
     pen.nodes = []
-    pen.box(rect.moved(4.0, 6.0), "edge", radius=10.0)
+    pen.add(Veil(pen.whole))
+    pen.box(rect.moved(3.0, 5.0), "#101416", radius=10.0)
     pen.box(rect, "sheet", "caution" if wrong else "good", 2.0, 10.0)
     title = tr("That did not work") if wrong else tr("Done")
     with pen.ground("sheet"):

@@ -27,6 +27,7 @@ from trainer.view.shapes import (
     Rect,
     Ring,
     Shape,
+    Veil,
     Words,
 )
 from trainer.view.strokes import stroke
@@ -241,6 +242,12 @@ class Painter:
         image = self.drawing(p, s)
         surface.blit(image, (round(dx + p.rect.x * s), round(dy + p.rect.y * s)))
 
+    def _veil(self, v: Veil, surface: pygame.Surface, dx: float, dy: float, s: float) -> None:
+        x, y = round(dx + v.rect.x * s), round(dy + v.rect.y * s)
+        w, h = round(dx + v.rect.right * s) - x, round(dy + v.rect.bottom * s) - y
+        grey = round(255.0 * v.light)
+        surface.fill((grey, grey, grey), (x, y, w, h), pygame.BLEND_RGB_MULT)
+
     def drawing(self, p: Picture, s: float) -> pygame.Surface:
         size = max(round(p.rect.w * s), 1), max(round(p.rect.h * s), 1)
         tint = self.ink(p.tint) if p.tint else ""
@@ -297,7 +304,8 @@ def _drawn(name: str, size: tuple[int, int], tint: str, turn: int) -> pygame.Sur
 
 PAINT: dict[type, Callable[..., None]] = {
     Box: Painter._box, Ring: Painter._ring, Line: Painter._line, Area: Painter._area,
-    Words: Painter._text, Picture: Painter._picture, Layer: Painter._layer, Clip: Painter._clip,
+    Words: Painter._text, Picture: Painter._picture, Veil: Painter._veil,
+    Layer: Painter._layer, Clip: Painter._clip,
 }  # fmt: skip
 
 

@@ -131,6 +131,14 @@ class Picture:
 
 
 @dataclass(frozen=True)
+class Veil:
+    """Everything painted before it is dimmed within ``rect`` to a share of its light."""
+
+    rect: Rect
+    light: float = 0.55
+
+
+@dataclass(frozen=True)
 class Layer:
     """Shapes that seldom change, painted once on a surface of their own and kept under ``key``.
 
@@ -153,7 +161,7 @@ class Clip:
     shapes: tuple[Shape, ...]
 
 
-Shape = Box | Ring | Line | Area | Words | Picture | Layer | Clip
+Shape = Box | Ring | Line | Area | Words | Picture | Veil | Layer | Clip
 
 
 @dataclass(frozen=True)

@@ -92,7 +92,22 @@ def _tool(name: str, app: Build = dead) -> Build:
     return lambda: more(app(), ("tool", name))
 
 
+def _near() -> App:
+    return more(dead(), ("zoomed", 0.0))
+
+
+def torqued(nm: float, end: str = "1.b", units: str = "US", mode: str = "practice") -> App:
+    """The torque driver held to an end under a screw, set to a value."""
+    app = more(_near(), ("tool", "torque"), ("set", "torque", "nm", nm), ("end", end))
+    settings = replace(app.settings, units=units)  # type: ignore[arg-type]
+    return replace(app, settings=settings).with_job(mode=mode)
+
+
 BENCHES: Mapping[str, Build] = {
+    "bench-near": _near,
+    "torque-set": lambda: torqued(4.5),
+    "torque-over": lambda: torqued(9.0, units="SI"),
+    "torque-guided": lambda: torqued(3.0, mode="guided"),
     "bench": lambda: shipped(RELAY).upto(0),
     "bench-whole": lambda: more(dead(), ("zoomed", -1.0)),
     "bench-dead": dead,

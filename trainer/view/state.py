@@ -71,7 +71,8 @@ class Job:
     slowed: int = 20
     ghost: bool = True
     phasors: bool = False
-    zoom: float = 0.0
+    #: Of the board: see ``board.first_sight``; 0 as close as it takes to hit every terminal.
+    zoom: float = -2.0
     form: str = ""
     form_values: Mapping[str, Any] = field(default_factory=dict)
     cited: tuple[int, ...] = ()
@@ -104,6 +105,7 @@ class App:
     #: What the worker is busy with, in words, or "".
     progress: str = ""
     tour: int = 0
+    #: In a narrow window: the clipboard is up, and the board is not.
     compact_sheet: bool = False
     back: Screen = "home"
     bay: Mapping[str, Any] | None = None

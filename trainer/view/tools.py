@@ -69,6 +69,8 @@ class Tool:
     instrument: str = ""
     #: Carried out with a button once its settings are right, not by the last pick.
     by_button: bool = False
+    #: The word on that button.
+    does: str = ""
 
 
 GROUPS: tuple[tuple[str, str], ...] = (
@@ -133,7 +135,7 @@ TOOLS: tuple[Tool, ...] = (
         Amount("nm", _("To"), "N·m", 2.5, 0.1, 0.1, 60.0),
         Choice("means", _("by"), (("torque driver", _("torque driver")), ("feel", _("feel"))),
                "torque driver")),
-        says=_("Click an end that is under a screw.")),
+        says=_("Click an end that is under a screw."), by_button=True, does=_("Tighten")),
     Tool("tug", "hand", _("Tug"), "tug", "tug", END, says=_("Click the end to pull at.")),
     Tool("look", "hand", _("Look"), "look", "look", (("at", "part"),),
          says=_("Click a part, or an end to see how it was made.")),

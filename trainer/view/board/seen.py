@@ -77,6 +77,11 @@ class Seen:
     def ends_on(self, place: str) -> list[SeenEnd]:
         return [e for e in self.ends if e.on == place]
 
+    def is_on(self, name: str) -> bool:
+        """Whether an end is on a terminal."""
+        end = self.end(name)
+        return end is not None and bool(end.on)
+
     def end(self, name: str) -> SeenEnd | None:
         return next((e for e in self.ends if e.name == name), None)
 

@@ -9,11 +9,11 @@ from typing import NamedTuple
 
 from trainer.session.text import clock
 from trainer.view import fonts
-from trainer.view.board.board import board
+from trainer.view.board.board import board, first_sight
 from trainer.view.board.seen import Seen, seen
 from trainer.view.language import tr
 from trainer.view.pen import Pen
-from trainer.view.screens.options import options, options_high
+from trainer.view.screens.options import LINE, options, options_high
 from trainer.view.screens.pauses import pause
 from trainer.view.screens.strip import STRIP, strip
 from trainer.view.screens.tray import tray, tray_high
@@ -22,7 +22,7 @@ from trainer.view.sheets.clipboard import clipboard
 from trainer.view.state import App, Job
 from trainer.view.tools import BY_NAME
 
-#: Below this width the clipboard lies over the board when it is asked for [logical px].
+#: Below this width board and clipboard take turns [logical px].
 NARROW = 940.0
 CAPTION = 28.0
 #: Most lines of the caption; an answer with so many line breaks is a list.
@@ -45,13 +45,15 @@ def places(app: App) -> Places:
     wide, high = app.size
     tall = tray_high(wide, high)
     narrow = wide < NARROW
-    clip_w = min(max(wide * 0.32, 340.0), 560.0) if not narrow else min(wide - 20.0, 460.0)
+    clip_w = min(max(wide * 0.32, 340.0), 560.0)
     board_w = wide if narrow else wide - clip_w - 12.0
     opts = options_high(app, board_w - 24.0)
     said = caption_high(app, board_w - 24.0)
     top = STRIP
     middle = high - top - (tall + said + opts)
     clip = Rect(wide - clip_w - 8.0, top + 8.0, clip_w, high - top - tall - 16.0)
+    if narrow:
+        clip = Rect(8.0, top + 8.0, wide - 16.0, high - top - tall - said - 12.0)
     return Places(
         Rect(0.0, 0.0, wide, STRIP), Rect(4.0, top + 2.0, board_w - 8.0, middle - 4.0), clip,
         Rect(12.0, top + middle, board_w - 24.0, said),
@@ -66,14 +68,31 @@ def bench(app: App, pen: Pen) -> None:
     place = places(app)
     now = seen(job.bench, job.spots, job.slots)
     strip(pen, place.strip, app, job)
-    board(pen, place.board, now, job.held, takes_of(job), picks_of(job), job.zoom)
-    caption(pen, place.caption, job)
-    options(pen, place.options, app, job)
+    if not place.narrow or not app.compact_sheet:
+        _at_hand(pen, place, app, job, now)
+    else:
+        under = Rect(place.caption.x, place.clip.bottom, place.caption.w, place.caption.h)
+        caption(pen, under, job)
     tray(pen, place.tray, job)
     if not place.narrow or app.compact_sheet:
         clipboard(pen, place.clip, app, job, now)
     if job.pause:
         pause(pen, app, job)
+
+
+def _at_hand(pen: Pen, place: Places, app: App, job: Job, now: Seen) -> None:
+    """The board and what belongs to the hands at it."""
+    zoom = first_sight(now, _usual(app, place), job.zoom)
+    board(pen, place.board, now, job.held, takes_of(job), picks_of(job), zoom)
+    caption(pen, place.caption, job)
+    options(pen, place.options, app, job)
+
+
+def _usual(app: App, place: Places) -> Rect:
+    """Room of the board with one line of caption and one of options: it must not go closer by
+    itself when a tool has more to set."""
+    high = app.size[1] - STRIP - place.tray.h - CAPTION - LINE - 4.0
+    return Rect(place.board.x, place.board.y, place.board.w, high)
 
 
 def takes_of(job: Job) -> frozenset[str]:

@@ -14,8 +14,8 @@ from typing import Any, NamedTuple
 
 from trainer.report.wiring import joints
 from trainer.view import fonts
-from trainer.view.board.board import Camera
 from trainer.view.board.seen import Seen, plan_of
+from trainer.view.board.targets import Camera
 from trainer.view.language import tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Point, Rect

@@ -14,6 +14,7 @@ from trainer.view.forms import offered
 from trainer.view.language import later as _
 from trainer.view.language import term, tr
 from trainer.view.pen import Pen
+from trainer.view.screens.gauge import LBF_IN, WIDE, aim, gauge, said, set_now
 from trainer.view.shapes import Message, Rect
 from trainer.view.state import App, Job
 from trainer.view.tools import BY_NAME, Amount, Choice, Setting, Tool
@@ -37,6 +38,7 @@ class Flow:
 
     def __init__(self, rect: Rect) -> None:
         self.rect, self.x, self.y = rect, rect.x + 4.0, rect.y
+        self.least = LINE
 
     def take(self, wide: float, gap: float = 4.0) -> Rect:
         """The place of the next piece, a line high; ``gap`` follows it."""
@@ -49,18 +51,36 @@ class Flow:
 
     @property
     def high(self) -> float:
-        return self.y + LINE - self.rect.y
+        return max(self.y + LINE - self.rect.y, self.least)
+
+    def beside(self, wide: float) -> Rect:
+        """A place two lines high at the left; what follows flows on its right."""
+        place = Rect(self.rect.x + 4.0, self.rect.y, wide, 2.0 * LINE)
+        self.rect = Rect(place.right + 6.0, self.rect.y, self.rect.right - place.right - 6.0, LINE)
+        self.x, self.least = self.rect.x + 4.0, 2.0 * LINE
+        return place
 
 
 def options_high(app: App, wide: float) -> float:
     """How high the options are at a width; more lines than are shown scroll."""
     if app.job is None:
         return LINE
+    if _only_says(app, app.job):
+        return 0.0
     most = FEW if app.size[1] < LOW else LINES
     return min(_flowed(Pen(app.size), Rect(0.0, 0.0, wide, LINE), app, app.job), LINE * most)
 
 
+def _only_says(app: App, job: Job) -> bool:
+    """Whether there is but a line of help, for which a low window has no room."""
+    begun = job.ask_end or job.picks or job.held
+    tool = BY_NAME[job.tool]
+    return app.size[1] < LOW and not begun and not tool.settings and not tool.by_button
+
+
 def options(pen: Pen, rect: Rect, app: App, job: Job) -> None:
+    if _only_says(app, job):
+        return
     high = _flowed(Pen(app.size), rect, app, job)
     if high <= rect.h + 0.5:
         _flowed(pen, rect, app, job)
@@ -154,15 +174,18 @@ def _held(pen: Pen, flow: Flow, job: Job) -> None:
 def _tool(pen: Pen, flow: Flow, app: App, job: Job, tool: Tool) -> None:
     now = values_of(job, tool)
     says = _says(job, tool)
+    if tool.name == "torque":
+        gauge(pen, flow.beside(WIDE), app, job)
+        says = said(aim(app, job), set_now(app, job), app.settings.units, job.mode == "guided")
     if says:
         _said(pen, flow, says)
     for setting in tool.settings:
         _setting(pen, flow, app, tool, setting, now)
     if tool.by_button and tool.act:
-        label = tr("Do it") if tool.settings else tr(tool.label)
+        label = tr(tool.does) if tool.does else tr("Do it") if tool.settings else tr(tool.label)
         place = flow.take(button_width(label))
         button(pen, "option.do", Rect(place.x, place.y + 2.0, place.w, 32.0), label,
-               ("carry out",), "main")  # fmt: skip
+               ("carry out",), "main", enabled=len(job.picks) == len(tool.picks))  # fmt: skip
 
 
 def _says(job: Job, tool: Tool) -> str:
@@ -212,8 +235,8 @@ def _chip(pen: Pen, flow: Flow, name: str, word: str, on: Message, chosen: bool)
     button(pen, name, at, word, on, "chip", chosen=chosen)
 
 
-#: One N m in pound-force inches, one foot in metres: exact definitions (NIST SP 811, appendix B).
-LBF_IN, FOOT_M = 8.850745767, 0.3048
+#: One foot in metres, exact (NIST SP 811, appendix B).
+FOOT_M = 0.3048
 
 
 def in_units(unit: str, value: float, units: str) -> str:

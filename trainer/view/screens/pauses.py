@@ -9,7 +9,7 @@ from __future__ import annotations
 from trainer.view import fonts
 from trainer.view.language import tr
 from trainer.view.pen import Pen
-from trainer.view.shapes import Message, Rect
+from trainer.view.shapes import Message, Rect, Veil
 from trainer.view.state import App, Job
 from trainer.view.widgets import button, button_width
 
@@ -24,8 +24,8 @@ def pause(pen: Pen, app: App, job: Job) -> None:
     high = min(high, app.size[1] - 20.0)
     rect = Rect((app.size[0] - wide) / 2.0, (app.size[1] - high) / 2.0, wide, high)
     pen.nodes = [n for n in pen.nodes if n.role == "status"]
-    pen.box(pen.whole, "")
-    pen.box(rect.moved(4.0, 6.0), "edge", radius=10.0)
+    pen.add(Veil(pen.whole))
+    pen.box(rect.moved(3.0, 5.0), "#101416", radius=10.0)
     grave = what.get("kind") == "harm"
     pen.box(rect, "sheet", "danger" if grave else "caution", 2.0, 10.0)
     ink = "danger" if grave else "caution"

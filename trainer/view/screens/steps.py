@@ -13,7 +13,7 @@ from trainer.session.bench import Bench
 from trainer.session.events import Event
 from trainer.session.text import clock
 from trainer.view import fonts
-from trainer.view.board.board import board
+from trainer.view.board.board import board, first_sight
 from trainer.view.board.seen import seen
 from trainer.view.language import tr
 from trainer.view.pen import Pen
@@ -62,7 +62,7 @@ def steps(app: App, pen: Pen) -> None:
     found = differing.marks(differing.differing(page)) if at_end(app) else []
     if found:
         now = differing.uncovered(now)
-    lie = board(pen, view, now, "", (), (), job.zoom)
+    lie = board(pen, view, now, "", (), (), first_sight(now, view, job.zoom))
     pen.nodes = [n for n in pen.nodes if not n.name.startswith(("end.", "place.", "cover."))]
     beneath = Rect(left.x + 8.0, view.bottom, left.w - 16.0, 34.0)
     if found:

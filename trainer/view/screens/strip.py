@@ -45,7 +45,8 @@ def _ways_out(pen: Pen, rect: Rect, app: App, job: Job) -> float:
         if job.mode == "practice":
             rows.append(("hint", tr("Hint"), ("form", "hint")))
     if app.size[0] < 940.0:
-        rows.append(("sheets", tr("Clipboard"), ("sheet up",)))
+        label = tr("Board") if app.compact_sheet else tr("Clipboard")
+        rows.append(("sheets", label, ("sheet up",)))
     rows.append(("finish", tr("Finish"), ("form", "finish")))
     x = rect.right - 8.0
     for name, label, on in rows:
