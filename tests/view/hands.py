@@ -41,6 +41,8 @@ class Hands:
         self.inputs = Inputs()
         self.serving = Serving()
         self.done: list[tuple[Any, ...]] = []
+        #: Clock, timer, chance and folder, which the window adds to what goes into a book.
+        self.timed: dict[str, Any] = {}
         self._frame: Frame | None = None
         self._nodes: tuple[Node, ...] = ()
 
@@ -79,6 +81,8 @@ class Hands:
             self._ask(effect[1])
         elif effect[0] == "begin":
             self.begin(effect[1], effect[2])
+        elif effect[0] == "assigned":
+            self._ask({**effect[1], **self.timed})
 
     def _ask(self, request: dict[str, Any]) -> None:
         self.send(("came", request, self.serving.answer(request)))

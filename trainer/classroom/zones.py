@@ -51,5 +51,10 @@ def shown(ms: int, zone: str) -> str:
     return f"{moment:%Y-%m-%d %H:%M %Z} ({zone})"
 
 
+def short(ms: int, zone: str) -> str:
+    """'2026-11-30 23:59 CST', where the place is short."""
+    return f"{datetime.fromtimestamp(ms / 1000.0, zone_of(zone)):%Y-%m-%d %H:%M %Z}"
+
+
 def in_days(ms: int, days: float) -> int:
     return ms + round(timedelta(days=days).total_seconds() * 1000.0)

@@ -17,8 +17,10 @@ from trainer.exchange.keys import own_key, replaced
 from trainer.exchange.ledger import ASSIGNMENT, Ledger, ledger_of
 from trainer.exchange.receipt import Receipt, read_receipt
 from trainer.session.attempt import Resumed, Running, resume, start
+from trainer.session.log import read
 from trainer.session.plain import unit_from_plain
-from trainer.session.sealing import GRADED
+from trainer.session.sealing import GRADED, lock_in, releases
+from trainer.session.sealing import SUFFIX as RELEASE
 
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
@@ -196,6 +198,20 @@ def _name_of(content: bytes) -> str:
     import hashlib
 
     return hashlib.sha256(content).hexdigest()[:12]
+
+
+def keep_release(learner: Learner, path: Path) -> Path:
+    """Puts an instructor's release beside the attempt it opens; the attempt's path."""
+    try:
+        content = path.read_bytes()[:4096]
+    except OSError as error:
+        raise NotFoundError(f"cannot read: {error.strerror}", str(path)) from None
+    for book in sorted(learner.books().glob("*")):
+        for attempt in sorted(book.glob("attempt-*.attempt")):
+            if releases(attempt, lock_in(read(attempt).header), content):
+                replaced(attempt.with_name(attempt.name + RELEASE), content)
+                return attempt
+    raise NotFoundError("this release opens no attempt made here", str(path))
 
 
 def keep_receipt(learner: Learner, path: Path) -> Receipt:

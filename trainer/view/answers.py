@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from trainer.view import at_bay
+from trainer.view import at_assignment, at_bay
 from trainer.view.board.seen import hanging
 from trainer.view.language import tr
 from trainer.view.state import App, Effect, Job
@@ -45,7 +45,8 @@ def _begun(app: App, request: Data, answer: Data) -> Next:
     mode = header.get("mode", "practice")
     job = Job(
         header, answer["job"], fold(events), events,
-        "graded" if mode.endswith("graded") else "guided" if mode == "guided" else "practice", str(request.get("path", "")),
+        "graded" if mode.endswith("graded") else "guided" if mode == "guided" else "practice",
+        str(answer.get("path", request.get("path", ""))),
         {n: tuple(v) for n, v in found.get("spots", {}).items()},
     )  # fmt: skip
     starts = [e.seq for e in events if e.kind == "start"]
@@ -84,6 +85,8 @@ def _done(app: App, request: Data, answer: Data) -> Next:
     job = _watch(job, new)
     after = replace(app, job=_stopped(job, new))
     effects = _suggest(after)
+    if job.header.get("lock") and any(e.kind == "over" for e in new):
+        effects.append(("assigned", {"ask": "seal"}))
     starts = [e for e in new if e.kind == "start"]
     if starts and app.settings.sound and not app.settings.class_mode:
         effects.append(("sound", starts[-1].seq))
@@ -165,6 +168,11 @@ def _page(app: App, request: Data, answer: Data) -> Next:
     ), []  # fmt: skip
 
 
+def _looked_back(app: App, request: Data, answer: Data) -> Next:
+    after, _ = _begun(app, request, answer)
+    return _page(after, request, answer)
+
+
 def _home(app: App, request: Data, answer: Data) -> Next:
     return replace(app, home=answer["home"]), []
 
@@ -188,5 +196,5 @@ def _warm(app: App, request: Data, answer: Data) -> Next:
 CAME: dict[str, Callable[[App, Data, Data], Next]] = {
     "begin": _begun, "resume": _begun, "do": _done, "foresee": _foreseen, "undo": _undone,
     "debrief": _page, "home": _home, "suggest": _step, "card": _card, "warm": _warm,
-    **at_bay.CAME,
+    "sit": _begun, "look back": _looked_back, **at_bay.CAME, **at_assignment.CAME,
 }  # fmt: skip

@@ -5,7 +5,6 @@ Knows the toolkit, the clock and files; decides nothing about the bench.
 
 from __future__ import annotations
 
-import json
 import os
 import threading
 from collections.abc import Callable
@@ -25,6 +24,7 @@ from trainer.view.paint import Painter
 from trainer.view.people import attempt_path, data_dir, load_settings, save_settings
 from trainer.view.shapes import Frame, Message
 from trainer.view.state import App, Effect
+from trainer.view.tree import write_tree
 
 if TYPE_CHECKING:
     from trainer.view.speaker import Speaker
@@ -117,7 +117,7 @@ class Window:
                 event.type == pygame.KEYDOWN and event.key in NAMES
             )
         if os.environ.get(TREE_VARIABLE) and events and not self.changed:
-            _write_tree(Path(os.environ[TREE_VARIABLE]), self.frame, self)
+            self._tree()
 
     def _due(self) -> None:
         """Sends what was put off, once."""
@@ -224,9 +224,20 @@ class Window:
     def _ask(self, request: dict[str, Any]) -> None:
         if self.client is not None:
             request = {**request, "language": self.app.settings.language}
+            if request.get("ask") == "close":
+                request = {**request, **self._timed()}
             if request.get("ask") == "do":
                 request = {**request, "wall": datetime.now(UTC).isoformat(timespec="milliseconds")}
             self.client.ask(request)
+
+    def _timed(self) -> dict[str, Any]:
+        """Clock, timer, chance and the person's folder: for what goes into a book."""
+        now_ms = round(datetime.now(UTC).timestamp() * 1000.0)
+        return {"now_ms": now_ms, "mono_ms": pygame.time.get_ticks(),
+                "chance": os.urandom(32).hex(), "folder": str(self.folder)}  # fmt: skip
+
+    def _assigned(self, request: dict[str, Any]) -> None:
+        self._ask({**request, **self._timed()})
 
     def _home(self) -> None:
         self._ask(
@@ -317,10 +328,17 @@ class Window:
         self.changed = False
         self.drawn_ms.append(pygame.time.get_ticks() - began)
         if os.environ.get(TREE_VARIABLE):
-            _write_tree(Path(os.environ[TREE_VARIABLE]), self.frame, self)
+            self._tree()
+
+    def _tree(self) -> None:
+        waiting = self.client.waiting if self.client else 0
+        told = {"waiting": waiting, "handled": self.handled, "size": list(self.surface.get_size())}
+        write_tree(Path(os.environ[TREE_VARIABLE]), self.frame, self.app, self.painter.scale, told)
 
     def _close(self) -> None:
         if self.client is not None:
+            if self.app.job is not None:
+                self._ask({"ask": "close"})
             self.client.close()
         pygame.quit()
 
@@ -334,7 +352,7 @@ HANDS = (pygame.MOUSEBUTTONUP, pygame.MOUSEWHEEL, pygame.TEXTINPUT)
 EFFECTS: dict[str, Callable[..., None]] = {
     "ask": Window._ask, "home": Window._home, "begin": Window._begin, "quit": Window._quit,
     "save settings": Window._save_settings, "save page": Window._save_page, "save study": Window._save_study,
-    "sound": Window._sound, "later": Window._put_off, "studies": Window._studies,
+    "sound": Window._sound, "later": Window._put_off, "studies": Window._studies, "assigned": Window._assigned,
 }  # fmt: skip
 
 
@@ -354,28 +372,6 @@ def _prepare() -> None:
     """What the bench needs is imported while the first screen is looked at."""
     import trainer.session.evolve
     import trainer.view.screens.bench  # noqa: F401
-
-
-def _write_tree(path: Path, frame: Frame, window: Window) -> None:
-    """What is on the window, for scripts: names, roles, rectangles in device pixels."""
-    s = window.painter.scale
-    rows = [
-        {"name": n.name, "role": n.role, "label": n.label, "enabled": n.enabled,
-         "chosen": n.chosen, "value": n.value, "rect": [v * s for v in n.seen],
-         "whole": [v * s for v in n.rect], "clip": n.clip and [v * s for v in n.clip],
-         "answers": bool(n.on), "stop": n.focus, "keys": list(n.keys),
-         "focus": n.name == window.app.focus}
-        for n in frame.nodes
-    ]  # fmt: skip
-    job = window.app.job
-    waiting = window.client.waiting if window.client else 0
-    data = {"screen": window.app.screen, "nodes": rows, "waiting": waiting,
-            "busy": bool(job and job.busy), "trouble": window.app.trouble,
-            "handled": window.handled, "size": list(window.surface.get_size()),
-            "events": len(job.events) if job else 0, "path": job.path if job else ""}  # fmt: skip
-    new = path.with_suffix(".new")
-    new.write_text(json.dumps(data), encoding="utf-8")
-    new.replace(path)
 
 
 class DisplayError(TrainerError):

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from trainer.view import fonts
 from trainer.view.language import speak, tr
 from trainer.view.pen import Pen
+from trainer.view.screens.assignment import assignment
 from trainer.view.screens.card import card
 from trainer.view.screens.debrief import debrief
 from trainer.view.screens.home import home
@@ -44,7 +45,7 @@ def _steps(app: App, pen: Pen) -> None:
 SCREENS: dict[str, Callable[[App, Pen], None]] = {
     "home": home, "bench": _bench, "debrief": debrief, "settings": settings, "tour": tour,
     "card": card, "bay": _bay, "free": _free,
-    "steps": _steps,
+    "steps": _steps, "assignment": assignment,
 }  # fmt: skip
 
 

@@ -18,6 +18,7 @@ from trainer.session.attempt import Running, complete, resume, start
 from trainer.session.events import Event, to_line
 from trainer.session.log import Log, cut_back, read
 from trainer.session.opening import opening
+from trainer.session.sealing import lock_in
 from trainer.view.language import speak, spoken
 
 Data = dict[str, Any]
@@ -35,6 +36,7 @@ class Serving:
         self.header: Mapping[str, Any] = {}
         self.path: Path | None = None
         self.bay: Any = None
+        self.assigned: Any = None
 
     def answer(self, request: Mapping[str, Any]) -> Data:
         """What comes of a request; what went wrong is told in a sentence, never raised."""
@@ -106,7 +108,50 @@ class Serving:
 
     def put_away(self, request: Mapping[str, Any]) -> Data:
         self.close()
+        if self.assigned is not None:
+            self.assigned.up(request)
         return {}
+
+    def take(self, request: Mapping[str, Any]) -> Data:
+        return dict(self._assignments().take(request))
+
+    def sit(self, request: Mapping[str, Any]) -> Data:
+        """A graded attempt at an assignment, begun or gone on with."""
+        self.close()
+        sat = self._assignments().sit(request)
+        self.running, self.header, self.path = sat.running, sat.header, sat.path
+        job = self._assignments().told()
+        told = {"header": dict(self.header), "events": rows(sat.running.events), "job": job}
+        return {**told, "lost": sat.lost, "path": str(sat.path)}
+
+    def seal(self, request: Mapping[str, Any]) -> Data:
+        self.close()
+        return dict(self._assignments().seal(request))
+
+    def give(self, request: Mapping[str, Any]) -> Data:
+        return dict(self._assignments().give(request))
+
+    def receive(self, request: Mapping[str, Any]) -> Data:
+        return dict(self._assignments().receive(request))
+
+    def released(self, request: Mapping[str, Any]) -> Data:
+        return dict(self._assignments().released(request))
+
+    def look_back(self, request: Mapping[str, Any]) -> Data:
+        """A finished attempt with its debrief; nothing can be added to it."""
+        path = Path(str(request["path"]))
+        attempt = read(path)
+        self.close()
+        self.running, self.header, self.path = Running(None, attempt.events), attempt.header, path
+        page = self.debrief(request)
+        return {**self._whole(), **page, "path": str(path)}
+
+    def _assignments(self) -> Any:
+        if self.assigned is None:
+            from trainer.view.assigned import Assigned
+
+            self.assigned = Assigned()
+        return self.assigned
 
     def save_page(self, request: Mapping[str, Any]) -> Data:
         from trainer.view.afterwards import html_of
@@ -150,16 +195,27 @@ class Serving:
         from trainer.view.afterwards import debrief_of
 
         running = self._on()
+        if lock_in(self.header):
+            self._released()
         if self.header.get("mode") == SELF_GRADED and not running.bench.over:
             raise TrainerError(
                 "a graded attempt is debriefed once it is handed over", hint="hand over"
             )
         return {"page": debrief_of(self.header, running.events)}
 
+    def _released(self) -> None:
+        """An instructor's attempt is debriefed once he released it. Raises SealedError."""
+        from trainer.session.sealing import open_up
+
+        assert self.path is not None
+        open_up(self.path, self.header, None)
+
     def home(self, request: Mapping[str, Any]) -> Data:
+        from trainer.view.assigned import listed
         from trainer.view.shelf import home_of
 
-        return {"home": home_of(Path(request["folder"]), int(request["today"]))}
+        found = home_of(Path(request["folder"]), int(request["today"]))
+        return {"home": {**found, "assignments": listed(Path(request["folder"]).parent)}}
 
     def suggest(self, request: Mapping[str, Any]) -> Data:
         from trainer.view.guiding import suggestion
@@ -266,5 +322,7 @@ ASKS: dict[str, Callable[[Serving, Mapping[str, Any]], Data]] = {
     "suggest": Serving.suggest, "warm": Serving.warm, "card": Serving.card,
     "close": Serving.put_away, "save page": Serving.save_page, "studies": Serving.studies,
     "layouts": Serving.layouts, "save study": Serving.save_study, "study": Serving.study, "turn": Serving.turn,
-    "whole": Serving.whole,
+    "whole": Serving.whole, "take": Serving.take, "sit": Serving.sit, "seal": Serving.seal,
+    "give": Serving.give, "receive": Serving.receive, "released": Serving.released,
+    "look back": Serving.look_back,
 }  # fmt: skip

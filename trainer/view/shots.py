@@ -11,6 +11,7 @@ from functools import lru_cache, partial
 from typing import Any
 
 from trainer.view import mishaps
+from trainer.view.assigned_shots import builds
 from trainer.view.mishaps import hasty
 from trainer.view.posing import TODAY, USUAL, Act, Pose, debriefed, more, shipped, sized, worked
 from trainer.view.state import App, Settings
@@ -325,6 +326,7 @@ def _pages() -> dict[str, Build]:
         "bay-studies": lambda: _bay(),
         "bay": lambda: _bay("potential-relay"),
         "free": lambda: Pose().send("free").app,
+        **builds(_home),
     }  # fmt: skip
 
 

@@ -17,7 +17,9 @@ if TYPE_CHECKING:
     from trainer.session.events import Event
 
 Mode = Literal["guided", "practice", "graded"]
-Screen = Literal["home", "bench", "debrief", "settings", "bay", "free", "tour", "card", "steps"]
+Screen = Literal[
+    "home", "bench", "debrief", "settings", "bay", "free", "tour", "card", "steps", "assignment"
+]
 Effect = tuple[Any, ...]
 
 

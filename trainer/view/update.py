@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from trainer.view import at_bay, at_bench, at_form, replay
+from trainer.view import at_assignment, at_bay, at_bench, at_form, replay
 from trainer.view.answers import came
 from trainer.view.language import tr
 from trainer.view.state import App, Effect, Message
@@ -60,11 +60,20 @@ def _dropped(app: App, path: str) -> Next:
     """A file dropped on the window: an attempt is gone on with, a study opens in the bay."""
     if path.endswith(".att"):
         return _resume(app, path)
+    if path.endswith(at_assignment.SUFFIX):
+        return at_assignment.opened(app, path)
+    if path.endswith(at_assignment.RECEIPT):
+        return at_assignment.received(app, path)
+    if path.endswith(at_assignment.RELEASE):
+        return at_assignment.released(app, path)
     if path.endswith((".yaml", ".yml")):
         after, first = at_bay.HANDLERS["bay"](app)
         after, then = at_bay.HANDLERS["study"](after, path)
         return after, [*first, *then]
-    words = tr("{name} is no attempt (.att) and no study (.yaml).", name=path.rpartition("/")[2])
+    words = tr(
+        "{name} is no assignment (.assignment), attempt (.att), study (.yaml) or receipt.",
+        name=path.rpartition("/")[2],
+    )
     return replace(app, trouble=words), []
 
 
@@ -164,4 +173,5 @@ HANDLERS: dict[str, Callable[..., Next]] = {
     "exercise": _exercise, "begin": _begin, "resume": _resume, "tour": _tour, "leave": _leave,
     "sheet up": _sheet_up, "debrief": _debrief, "save page": _save_page, "step at": _step_at, "came": came,
     **at_bench.HANDLERS, **at_form.HANDLERS, **replay.HANDLERS, **at_bay.HANDLERS,
+    **at_assignment.HANDLERS,
 }  # fmt: skip

@@ -56,8 +56,11 @@ def card(app: App, pen: Pen) -> None:
             pen.ring((place.x + 10.0, y + 10.0), 3.0, "danger")
             y = pen.paragraph(Rect(place.x + 24.0, y, place.w - 30.0, 0.0), text) + 4.0
     foot = high - 58.0
-    button(pen, "card.begin", Rect(sheet.x, foot, 200.0, 42.0), tr("Begin the attempt"),
-           ("begin", str(c.get("name", "")), "graded"), "main")  # fmt: skip
+    assigned = bool(c.get("assigned"))
+    on = ("sit",) if assigned else ("begin", str(c.get("name", "")), "graded")
+    label = tr("Go on with it") if c.get("under_way") else tr("Begin the attempt")
+    button(pen, "card.begin", Rect(sheet.x, foot, 200.0, 42.0), label,
+           on, "main", enabled=not assigned or c["left"] > 0 or c["under_way"])  # fmt: skip
     button(
         pen,
         "card.back",

@@ -22,6 +22,8 @@ STATUS = {
 }  # fmt: skip
 SIGN = {"shown": "●", "due": "◐", "begun": "◔", "not begun": "○"}
 LINE = 52.0
+#: Most assignments shown.
+ASSIGNMENTS = 4
 CAUTION = _(
     "Training aid only. Nothing here shows that a real unit is dead or a real touch safe; local "
     "codes, the maker's instructions and your licence rule real work."
@@ -71,7 +73,8 @@ def _top(pen: Pen, app: App) -> None:
 
 
 def _side_high(data: Mapping[str, Any], wide: float) -> float:
-    return 330.0 + 48.0 * len(data.get("resume", ())) + 120.0
+    cards = len(data.get("resume", ())) + min(len(data.get("assignments", ())), ASSIGNMENTS)
+    return 330.0 + 50.0 * cards + 120.0
 
 
 def _side(pen: Pen, rect: Rect, app: App, data: Mapping[str, Any]) -> float:
@@ -92,12 +95,32 @@ def _side(pen: Pen, rect: Rect, app: App, data: Mapping[str, Any]) -> float:
         y += 50.0
     y = _next(pen, Rect(rect.x, y + 16.0, rect.w, 0.0), data)
     pen.words((rect.x, y + 12.0), tr("Assignments"), "heading", True)
-    words = tr("None. An instructor's assignment file opens here when you drop it on this window.")
-    y = pen.paragraph(Rect(rect.x, y + 28.0, rect.w, 0.0), words, colour="quiet")
+    y = _assignments(pen, Rect(rect.x, y + 30.0, rect.w, 0.0), data)
     for path in data.get("broken", ())[:1]:
         words = tr("An attempt file cannot be read and was left as it is: {path}", path=path)
         y = note(pen, Rect(rect.x, y + 12.0, rect.w, 0.0), words)
     return note(pen, Rect(rect.x, y + 18.0, rect.w, 0.0), tr(CAUTION))
+
+
+def _assignments(pen: Pen, rect: Rect, data: Mapping[str, Any]) -> float:
+    """Those opened on this machine, the newest last; how to open another."""
+    y, rows = rect.y, data.get("assignments", ())
+    for n, r in enumerate(rows[-ASSIGNMENTS:]):
+        words = tr("{who}, {used} of {of} begun, due {due}", who=r["learner"], used=r["used"],
+                   of=r["attempts"], due=r["due"])  # fmt: skip
+        if r["under_way"]:
+            words = tr("Under way. {words}", words=words)
+        on: Message = ("assignment", r["path"], r["learner"])
+        if r["released"] and not r["under_way"]:
+            on, words = (
+                ("look back", r["released"]),
+                tr("Released: read the debrief. {words}", words=words),
+            )
+        _card(pen, f"assigned.{n}", Rect(rect.x, y, rect.w, 44.0), str(r["title"]), words, on)
+        y += 50.0
+    words = tr("An instructor's assignment file opens here when you drop it on this window.")
+    words = words if rows else tr("None. {words}", words=words)
+    return pen.paragraph(Rect(rect.x, y, rect.w, 0.0), words, colour="quiet")
 
 
 def _next(pen: Pen, rect: Rect, data: Mapping[str, Any]) -> float:

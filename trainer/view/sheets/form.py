@@ -109,6 +109,12 @@ def _finish(pen: Pen, rect: Rect, app: App, job: Job) -> None:
             ("save study",),
         )
         return
+    if job.header.get("lock"):
+        words = tr("Sealing ends the attempt as it is. The debrief comes when it is released.")
+        y = pen.paragraph(Rect(rect.x, y, rect.w, 0.0), words, colour="quiet") + 10.0
+        button(pen, "finish.seal", Rect(rect.x, y, 280.0, 38.0), tr("Seal and hand in"), ("seal",),
+               "main", enabled=not job.busy)  # fmt: skip
+        return
     if job.mode == "graded" and not job.bench.over:
         words = tr(
             "The debrief of a graded attempt comes when you have handed over. Nothing can be taken back."
