@@ -5,13 +5,13 @@ from __future__ import annotations
 import re
 from difflib import get_close_matches
 from typing import NamedTuple
-from zoneinfo import ZoneInfo
 
 from sqlalchemy import Connection, case, func, insert, or_, select
 
-from trainer.base.errors import ConflictError, FieldError, NotFoundError, quoted
+from trainer.base.errors import ConflictError, NotFoundError, TrainerError, quoted
 from trainer.classroom.desk import Desk
 from trainer.classroom.people import FIELDS, Person, person_of
+from trainer.classroom.zones import zone_of
 from trainer.store import tables as t
 
 _NAME = re.compile(r"\w[\w.-]{0,39}")
@@ -51,12 +51,12 @@ def new_course(desk: Desk, name: str, title: str = "", zone: str = "UTC") -> Cou
     """A class that nobody is in yet. Raises ConflictError when there is one of that name."""
     if not _NAME.fullmatch(name):
         hint = "write 1 to 40 letters, digits and . _ - without a space; --title may be longer"
-        raise FieldError(f"{quoted(name)} is no name for a class", "", hint)
+        raise TrainerError(f"{quoted(name)} is no name for a class", "", hint)
     title = " ".join(title.split())
     if len(title) > _TITLE_MOST or not title.isprintable():
         hint = f"write one line of at most {_TITLE_MOST} letters"
-        raise FieldError("the title is too long or holds what cannot be shown", "--title", hint)
-    check_zone(zone)
+        raise TrainerError("the title is too long or holds what cannot be shown", "--title", hint)
+    zone_of(zone)
     made = Course(desk.new_id(), name, title, zone)
     with desk.store.writing() as connection:
         taken = select(t.course.c.name).where(func.lower(t.course.c.name) == name.lower())
@@ -67,15 +67,6 @@ def new_course(desk: Desk, name: str, title: str = "", zone: str = "UTC") -> Cou
         connection.execute(insert(t.course).values(**made._asdict(), added_ms=desk.now_ms))
         desk.note(connection, "class.new", made.id, {"name": name})
     return made
-
-
-def check_zone(zone: str) -> None:
-    """Raises unless this is a zone of the IANA time zone database."""
-    try:
-        ZoneInfo(zone)
-    except (KeyError, ValueError, OSError):
-        hint = "write one such as America/Chicago or UTC"
-        raise FieldError(f"{quoted(zone)} is no time zone", "--zone", hint) from None
 
 
 def find_course(connection: Connection, name_or_id: str) -> Course:

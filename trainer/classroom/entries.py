@@ -13,6 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from trainer.base.errors import quoted
+from trainer.exchange.handin import is_learner_id
 
 LEARNER_ID, GIVEN, FAMILY, EMAIL = "learner_id", "given_name", "family_name", "email"
 SECTION, STATUS, ACCOMMODATION = "section", "status", "accommodation"
@@ -22,11 +23,11 @@ COLUMNS = (LEARNER_ID, GIVEN, FAMILY, EMAIL, SECTION, STATUS, ACCOMMODATION)
 TEXTS = (GIVEN, FAMILY, EMAIL, EXTERNAL)
 
 NAME_MOST = 200
+ID_HINT = "write 1 to 64 plain letters and digits, also . _ @ - after the first, without a space"
 ONES_MILLI = 1000
 ACTIVE_WORDS = ("", "active", "enrolled", "1", "true", "yes")
 INACTIVE_WORDS = ("inactive", "dropped", "withdrawn", "tobedeleted", "0", "false", "no")
 
-_ID = re.compile(r"\w[\w.@+-]{0,63}")
 _ROUNDED = re.compile(r"[0-9]+([.][0-9]+)?[eE][+][0-9]+")
 _SECTION_MOST = 60
 _EMAIL = re.compile(r"[^\s@<>\"]{1,64}@[^\s@<>\"]{1,255}")
@@ -116,9 +117,8 @@ def _id(text: str) -> tuple[str, str] | None:
     if _ROUNDED.fullmatch(text):
         what = f"learner_id {quoted(text)} is a number that a spreadsheet has rounded"
         return what, "format the column as text and fill in the ids again"
-    if not _ID.fullmatch(text):
-        what = f"learner_id {quoted(text)} is no id"
-        return what, "write 1 to 64 letters, digits and . _ @ + - without a space"
+    if not is_learner_id(text):
+        return f"learner_id {quoted(text)} is no id", ID_HINT
     return None
 
 

@@ -90,9 +90,10 @@ def _of_alias(alias: str) -> Select:
 
 def _unknown(connection: Connection, wanted: str) -> NotFoundError:
     """Names near ids, never names of people."""
-    ids = [*connection.scalars(select(t.person.c.learner_id))]
+    here = select(t.person.c.learner_id).where(t.person.c.erased_ms.is_(None))
+    ids = [*connection.scalars(here)]
     by_fold = {known.casefold(): known for known in ids}
-    near = get_close_matches(wanted[:64].casefold(), by_fold, n=3)
+    near = get_close_matches(wanted[:64].casefold(), by_fold, n=3, cutoff=0.5)
     hint = (
         f"did you mean {', '.join(by_fold[n] for n in near)}"
         if near

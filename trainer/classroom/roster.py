@@ -8,7 +8,7 @@ file format.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal, NamedTuple
 
@@ -64,6 +64,7 @@ class Plan:
     steps: tuple[Step, ...]
     refusals: tuple[Refusal, ...]
     notices: tuple[str, ...]
+    preview: tuple[str, ...] = ()
     applied: bool = False
 
     def of(self, kind: Kind) -> tuple[Step, ...]:
@@ -77,6 +78,7 @@ class Judged:
     entries: tuple[Entry, ...]
     refusals: tuple[Refusal, ...]
     notices: tuple[str, ...]
+    preview: tuple[str, ...] = ()
 
 
 def read_rosters(
@@ -95,6 +97,7 @@ def read_rosters(
         tuple(row for source in read for row in source.rows),
         tuple(refusal for source in read for refusal in source.refusals),
         tuple(notice for source in read for notice in source.notices),
+        tuple(line for source in read for line in source.preview),
     )
 
 
@@ -115,7 +118,7 @@ def judge(source: Source) -> Judged:
             del entries[found.learner_id.casefold()]
             what = f"the external id stands at {external[found.external_id].place} too"
             refusals.append(Refusal(found.place, what, "keep one row of each learner"))
-    return Judged(tuple(entries.values()), tuple(refusals), source.notices)
+    return Judged(tuple(entries.values()), tuple(refusals), source.notices, source.preview)
 
 
 def _twice(second: Entry, first: Entry) -> Refusal:
@@ -144,7 +147,7 @@ def apply(desk: Desk, course: str, judged: Judged, skip_refused: bool = False) -
             counts: dict[str, int] = {kind: len(made.of(kind)) for kind in ("add", "change")}
             counts |= {"deactivate": len(made.of("deactivate")), "refused": len(made.refusals)}
             desk.note(connection, "class.apply", made.course.id, counts)
-    return Plan(made.course, made.steps, made.refusals, made.notices, applied=True)
+    return replace(made, applied=True)
 
 
 def _planned(course: Course, known: Standing, judged: Judged) -> Plan:
@@ -163,7 +166,7 @@ def _planned(course: Course, known: Standing, judged: Judged) -> Plan:
         else:
             steps.append(_step(entry, person, known))
     notices = (*judged.notices, *_doubtful(steps, known))
-    return Plan(course, tuple(steps), tuple(refusals), notices)
+    return Plan(course, tuple(steps), tuple(refusals), notices, judged.preview)
 
 
 def _refused(entry: Entry, person: Person | None, known: Standing) -> Refusal | None:

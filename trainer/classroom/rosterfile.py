@@ -27,6 +27,8 @@ class Source:
     rows: tuple[Raw, ...]
     refusals: tuple[Refusal, ...] = ()
     notices: tuple[str, ...] = ()
+    #: Rows with letters beyond ASCII of a file that was not UTF-8, for a person to look at.
+    preview: tuple[str, ...] = ()
 
 
 def read_csv(path: str | Path, encoding: str = "utf-8", id_column: str = LEARNER_ID) -> Source:
@@ -49,7 +51,8 @@ def read_csv(path: str | Path, encoding: str = "utf-8", id_column: str = LEARNER
     refusals = tuple(Refusal(f.where, f.what, f"write {f.write}") for f in table.faults)
     notices = [*_unknown(table, set(places.values()))]
     if encoding == CP1252:
-        notices += _preview(rows, name)
+        notices.append(f"{name} was read as Windows-1252, not UTF-8: look at the names")
+        return Source(rows, refusals, tuple(notices), _preview(rows))
     return Source(rows, refusals, tuple(notices))
 
 
@@ -90,13 +93,12 @@ def _unknown(table: Table, known: set[int]) -> list[str]:
     return [f"{table.name}: columns passed over: {', '.join(others)}"] if others else []
 
 
-def _preview(rows: tuple[Raw, ...], name: str) -> list[str]:
-    """Names beyond ASCII, for a person to look at; an accommodation is never among them."""
-    lines = [f"{name} was read as Windows-1252, not UTF-8; look at the names below"]
+def _preview(rows: tuple[Raw, ...]) -> tuple[str, ...]:
+    """Rows beyond ASCII; an accommodation is never among them."""
     odd = [
         f"{row.place}  {' '.join(t for c, t in row.cells.items() if t and c != ACCOMMODATION)}"
         for row in rows
         if not "".join(row.cells.values()).isascii()
     ]
     more = [f"and {len(odd) - _PREVIEWED} more"] if len(odd) > _PREVIEWED else []
-    return lines + odd[:_PREVIEWED] + more
+    return (*odd[:_PREVIEWED], *more)

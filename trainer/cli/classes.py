@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from trainer.cli import class_db
+from trainer.cli import class_db, class_people
 
 ABOUT = "A class: its people, and the store it is kept in."
-VERBS: dict[str, Callable[..., Any]] = {"db": class_db.db}
+VERBS: dict[str, Callable[..., Any]] = {**class_people.VERBS, "db": class_db.db}

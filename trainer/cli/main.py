@@ -46,6 +46,7 @@ COMMANDS: dict[str, Command] = {
     "compare": Command("trainer.cli.compare", "Lay two attempts at one job side by side."),
     "progress": Command("trainer.cli.progress", "Tell what attempts have shown and what is due."),
     "class": Command("trainer.cli.classes", "A class: its people, and the store it is kept in."),
+    "learner": Command("trainer.cli.learner", "One learner: his data, older ids, erasure."),
     "key": Command("trainer.cli.key", "Make a key for graded attempts, or release one."),
     "assign": Command("trainer.cli.assign", "Assign jobs to a class, and make the file for it."),
     "scenarios": Command(
