@@ -28,6 +28,8 @@ from trainer.classroom.noticing import (
     timing,
     word_of,
 )
+from trainer.classroom.releasing import NOTHING, signature_for, write_release
+from trainer.classroom.standing import effective
 from trainer.exchange.handin import read_handin
 from trainer.exchange.receipt import Receipt, write_receipt
 from trainer.exchange.signing import SEAL_BYTES, line_of
@@ -72,12 +74,24 @@ def receive(
     attempt_id = desk.new_id()
     _write(desk, connection, attempt_id, admitted, checked, flags, when)
     graded = write_grade(desk, connection, attempt_id, checked.mark, admitted.work.rubric)
+    _release_at_once(desk, connection, attempt_id, admitted, signer)
     content = _receipt(desk, connection, attempt_id, admitted, checked, flags, when, signer)
     digest = admitted.handin.digest
     connection.execute(quarantine.delete().where(quarantine.c.digest == digest))
     note = {"digest": digest, "flags": flags, "late_ms": when.late_ms, "counted": when.counted}
     desk.note(connection, "imported", attempt_id, {**note, "checked": checked.told})
     return Received(attempt_id, graded, when, tuple(flags), content, True)
+
+
+def _release_at_once(
+    desk: Desk, connection: Connection, attempt_id: str, admitted: Admitted,
+    signer: Ed25519PrivateKey,
+) -> None:  # fmt: skip
+    """Where the assignment releases at hand-in."""
+    level, mark = admitted.assignment.feedback, effective(connection, attempt_id)
+    if admitted.assignment.releases == "at-handin" and level != NOTHING and mark is not None:
+        signature = signature_for(connection, admitted.handin.digest, level, signer)
+        write_release(desk, connection, mark, level, signature)
 
 
 def known(connection: Connection, digest: str) -> Received | None:

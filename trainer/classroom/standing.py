@@ -147,7 +147,7 @@ def _changed(
         change = (
             f"base changed {then} -> {now}" if then != now else f"base marked anew, still {now}"
         )
-        told.append(f"{one.field} is overridden: base {change}")
+        told.append(f"{one.field} is overridden: {change}")
     return tuple(told)
 
 
