@@ -85,8 +85,13 @@ def release(path: Path, header: Mapping[str, Any], key: Path) -> Path:
             "this key does not open this attempt", str(path), "the key it was set with"
         )
     beside = path.with_name(path.name + SUFFIX)
-    beside.write_text(private.sign(digest_of(path)).hex() + "\n", encoding="ascii")
+    beside.write_text(release_of(digest_of(path), private), encoding="ascii")
     return beside
+
+
+def release_of(digest: bytes, key: Ed25519PrivateKey) -> str:
+    """The content of a release, for an attempt's bytes of this SHA-256."""
+    return key.sign(digest).hex() + "\n"
 
 
 def lock_of(key: Ed25519PrivateKey) -> str:
