@@ -13,7 +13,7 @@ from trainer.assess.loading import scenario_of
 from trainer.base.errors import TrainerError
 from trainer.session.events import ASKED, DONE, Event
 from trainer.session.evolve import CHANGES
-from trainer.session.log import Attempt, ChangedError, read
+from trainer.session.log import Attempt, ChangedError, parsed, read
 from trainer.session.sealing import open_up
 
 #: What the shell gets when a check ran and the answer is no.
@@ -34,6 +34,28 @@ def vouched(path: Path, key: Path | None = None) -> tuple[Attempt, str]:
     except ChangedError as error:  # a seal needs no opening where nothing can be marked
         raise NotVerifiedError(error.what, error.where, error.hint) from None
     open_up(path, attempt.header, key)
+    whole(attempt, path)
+    of_edition(attempt, path, scenario_of(str(attempt.header.get("scenario"))).digest)
+    return attempt, hashlib.sha256(path.read_bytes()).hexdigest()
+
+
+def vouched_bytes(content: bytes, path: Path, edition: str) -> Attempt:
+    """The attempt in these bytes, seal passed over: for who holds the lock's own key.
+
+    ``edition`` is the digest of the scenario it must be of; what the header names is not looked
+    for on this machine. ``path`` is only told. Raises NotVerifiedError or TrainerError.
+    """
+    try:
+        attempt = parsed(content, path)
+    except ChangedError as error:
+        raise NotVerifiedError(error.what, error.where, error.hint) from None
+    whole(attempt, path)
+    of_edition(attempt, path, edition)
+    return attempt
+
+
+def whole(attempt: Attempt, path: Path) -> None:
+    """Nothing for an attempt whose chain, order, kinds and times are those of a bench."""
     if attempt.torn:
         raise _no(
             path, f"the line after event {len(attempt.events)} is cut short", "resume it first"
@@ -42,12 +64,12 @@ def vouched(path: Path, key: Path | None = None) -> tuple[Attempt, str]:
         where = f"event {attempt.broken}" if attempt.broken else "the header"
         raise _no(path, f"{where} was changed, or stands where it did not", "an unedited file")
     _events(path, attempt.events)
-    name = attempt.header.get("scenario")
-    scenario = scenario_of(str(name))
-    if attempt.header.get("digest") != scenario.digest:
+
+
+def of_edition(attempt: Attempt, path: Path, edition: str) -> None:
+    if attempt.header.get("digest") != edition:
         what = "event 1 is of another edition of this scenario"
         raise _no(path, what, "mark it with the edition it was done with")
-    return attempt, hashlib.sha256(path.read_bytes()).hexdigest()
 
 
 def _events(path: Path, events: tuple[Event, ...]) -> None:
