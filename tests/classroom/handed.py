@@ -19,6 +19,7 @@ from sqlalchemy import Connection, insert
 from tests.session.once import judged_once
 from trainer.assess.finding_rubric import load_rubric, rubrics_dir
 from trainer.classroom.desk import Desk
+from trainer.classroom.seeds import seed_of
 from trainer.exchange.handin import Opened, Sitting, write_handin
 from trainer.scenario.load import find_scenario, load_scenario
 from trainer.session.acts import act_from, load_moves
@@ -28,7 +29,7 @@ from trainer.session.log import link_of
 from trainer.session.opening import opening
 from trainer.store import tables as t
 
-JOB, SEED = "make-it-dead", 2**63 + 6
+JOB, SECRET = "make-it-dead", "11" * 32
 NOW = 1_790_000_000_000  # invented: some day in September 2026
 HOUR, DAY = 3_600_000, 86_400_000
 #: Nothing done but a look; handed in at once.
@@ -52,10 +53,15 @@ class Worked:
     events: tuple[Event, ...]
 
 
+def seed(no: int) -> int:
+    """Of everybody's attempt ``no``."""
+    return seed_of(SECRET, "", no)
+
+
 @cache
-def careful() -> Worked:
+def careful(no: int = 1) -> Worked:
     """The shipped file of acts, done to its end."""
-    return played(tuple(json.dumps(a.model_dump(mode="json")) for a in _moves()))
+    return played(tuple(json.dumps(a.model_dump(mode="json")) for a in _moves()), seed(no))
 
 
 def _moves() -> list[Any]:
@@ -64,17 +70,17 @@ def _moves() -> list[Any]:
 
 
 @cache
-def idle() -> Worked:
-    return played(tuple(json.dumps(a) for a in IDLE))
+def idle(no: int = 1) -> Worked:
+    return played(tuple(json.dumps(a) for a in IDLE), seed(no))
 
 
 @cache
-def unsafe() -> Worked:
-    return played(tuple(json.dumps(a) for a in UNSAFE))
+def unsafe(no: int = 1) -> Worked:
+    return played(tuple(json.dumps(a) for a in UNSAFE), seed(no))
 
 
 @cache
-def played(acts: tuple[str, ...], seed: int = SEED) -> Worked:
+def played(acts: tuple[str, ...], seed: int) -> Worked:
     with judged_once():
         opened = opening(JOB, seed)
         running = start(opened.unit, None, {}, found=opened.found)
@@ -128,7 +134,7 @@ class Class:
         **claimed: Any,
     ) -> bytes:  # fmt: skip
         """A hand-in of this learner, as his window would write it."""
-        worked = worked or idle()
+        worked = worked or idle(no)
         opening_id = opening_id or uuid_of(f"{learner} {no}")
         ended = started_ms + round(minutes * 60_000)
         claim = {
@@ -140,7 +146,7 @@ class Class:
             opening=opening_id,
         )  # fmt: skip
         if sittings is None:
-            sittings = [Sitting(started_ms, ended, ended - started_ms)]
+            sittings = [Sitting(started_ms, ended, max(ended - started_ms, 0))]
         if openings is None:
             openings = [Opened(no, opening_id, started_ms)]
         return write_handin(content, claim, sittings, openings, key_of(key or learner))
@@ -188,7 +194,7 @@ def _class(desk: Desk, connection: Connection, learners: list[str], terms: Any) 
     row = {
         "id": made.assignment_id, "name": "dead-1", "title": "Invented assignment",
         "course_id": made.course_id, "scenario_id": scenario_id, "rubric_id": rubric_id,
-        "generator": 1, "seeds": "one", "secret": "11" * 32, "start_code": "INVENTED",
+        "generator": 1, "seeds": "one", "secret": SECRET, "start_code": "INVENTED",
         "attempts": 2, "counting": "best", "opens_ms": NOW - DAY, "due_ms": NOW + DAY,
         "closes_ms": NOW + 2 * DAY, "zone": "UTC", "hints": {}, "feedback": "full",
         "releases": "manual", "made_ms": NOW - 2 * DAY, "made_by": "instructor",

@@ -17,6 +17,7 @@ from trainer.assess.rubric import TIERS, Rubric
 from trainer.base.errors import ConflictError, NotFoundError, TrainerError, quoted
 from trainer.base.places import scenarios_dir
 from trainer.classroom.desk import Desk
+from trainer.classroom.jobs import stem_of
 from trainer.exchange.startcode import drawn
 from trainer.scenario.load import find_scenario, load_scenario
 from trainer.scenario.model import Scenario
@@ -214,7 +215,7 @@ def scenario_kept(c: Connection, scenario_id: str, folder: Path) -> str:
         return str(row.name)
     jobs = folder / row.digest[:16] / "jobs"
     jobs.mkdir(parents=True, exist_ok=True)
-    path = jobs / "scenario.yaml"
+    path = jobs / f"{stem_of(row.name)}.yaml"  # draws go by the file's name
     if not path.is_file():
         path.write_text(row.body, encoding="utf-8")
     layout = str(load_scenario(path).layout) if not _own_layout(row.body) else _own_layout(row.body)

@@ -6,6 +6,7 @@ into a private folder of this process. Knows rows of scenarios and rubrics; must
 
 from __future__ import annotations
 
+import re
 import tempfile
 from functools import lru_cache
 from pathlib import Path
@@ -22,6 +23,8 @@ from trainer.scenario.model import Scenario
 from trainer.store.tables import rubric as rubrics
 from trainer.store.tables import scenario as scenarios
 from trainer.unit.own_layout import is_own, own_file
+
+_STEM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,60}")
 
 
 class Stored(NamedTuple):
@@ -60,14 +63,24 @@ def rubric_from(body: object) -> Rubric:
         raise TrainerError(what, "table rubric", "mark with --rubric FILE") from None
 
 
+def stem_of(name: str) -> str:
+    """The name a scenario's draws go by, safe as a file's: not every stem of a path is one."""
+    return name if _STEM.fullmatch(name) else "scenario"
+
+
 def job_in(stored: Stored, seed: int) -> Job:
     """The job of a seed. Raises TrainerError for another edition than was stored."""
     return _job(stored, seed)
 
 
+def scenario_in(stored: Stored) -> Scenario:
+    """Raises TrainerError for another edition than was stored."""
+    return _read(stored)[0]
+
+
 @lru_cache(maxsize=256)
 def _job(stored: Stored, seed: int) -> Job:
-    return job_of(_read(stored)[0], Path(stored.name).stem, seed)
+    return job_of(_read(stored)[0], stem_of(stored.name), seed)
 
 
 @lru_cache(maxsize=64)
