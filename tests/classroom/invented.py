@@ -9,8 +9,7 @@ from __future__ import annotations
 import hashlib
 import json
 import zlib
-from dataclasses import dataclass, field
-from fractions import Fraction
+from dataclasses import dataclass, field, replace
 from functools import cache
 from typing import Any
 
@@ -21,6 +20,7 @@ from tests.assess.golden import marked, stored
 from trainer.assess.marking import Marked
 from trainer.base.places import scenarios_dir
 from trainer.classroom.desk import Desk
+from trainer.classroom.grading import write_grade
 from trainer.exchange.handin import Opened, Sitting, write_handin
 from trainer.session.events import to_line
 from trainer.session.log import Attempt, link_of, links_of
@@ -86,7 +86,7 @@ def filled(desk: Desk, ways: tuple[tuple[str, ...], ...] = TWELVE, name: str = "
         made = _course(c, name, len(ways))
         for n, own in enumerate(ways):
             for no, way in enumerate(own, 1):
-                _attempt(c, made, PEOPLE[n][0], no, way)
+                _attempt(desk, c, made, PEOPLE[n][0], no, way)
     return made
 
 
@@ -130,7 +130,7 @@ def _person(c: Any, made: Class, n: int, section: str) -> None:
         added_ms=T0 - 9 * DAY))  # fmt: skip
 
 
-def _attempt(c: Any, made: Class, learner: str, no: int, way: str) -> None:
+def _attempt(desk: Desk, c: Any, made: Class, learner: str, no: int, way: str) -> None:
     opening_id = id_of("opening", made.assignment, learner, no)
     opened_ms = T0 + (no - 1) * 2 * HOUR + 60_000 * int(learner[-2:])
     key = Ed25519PrivateKey.from_private_bytes(hashlib.sha256(learner.encode()).digest())
@@ -161,11 +161,11 @@ def _attempt(c: Any, made: Class, learner: str, no: int, way: str) -> None:
         id=attempt, **row, file_digest=file_digest,
         attempt_digest=hashlib.sha256(content).hexdigest(), opening_id=opening_id,
         public_key=public, events=len(log.events), head=links[-1],
-        state="handed-in" if way.endswith("?") else "graded",
         started_ms=opened_ms, ended_ms=ended_ms, received_ms=ended_ms + 3 * MINUTE, late_ms=0,
         flags=[], checked="all"))  # fmt: skip
     if not way.endswith("?"):
-        made.grades[learner, no] = graded(c, attempt, m, ended_ms + HOUR)
+        late = replace(desk, now_ms=ended_ms + HOUR)
+        made.grades[learner, no] = write_grade(late, c, attempt, m.mark, m.rubric).grade_id
 
 
 def _lines(header: dict[str, Any], log: Attempt) -> bytes:
@@ -176,29 +176,3 @@ def _lines(header: dict[str, Any], log: Attempt) -> bytes:
         link = link_of(row, link)
         lines.append(f'{row[:-1]},"link":"{link}"}}\n')
     return "".join(lines).encode("ascii")
-
-
-def graded(c: Any, attempt: str, m: Marked, made_ms: int, revision: int = 1) -> str:
-    """A grade with its items and critical errors, as the tables want them."""
-    mark, grade = m.mark, id_of("grade", attempt, revision)
-    body = {k: v for k, v in mark.as_data().items() if k != "learner"}
-    c.execute(insert(t.grade).values(
-        id=grade, attempt_id=attempt, revision=revision, scorer=mark.subject.scorer,
-        rubric_digest=mark.subject.rubric_digest, total=str(mark.total),
-        total_micro=int(mark.total * 1_000_000), cut=str(mark.cut), verdict=mark.verdict,
-        critical=len(mark.critical), hints=sum(n.kind == "hint" for n in mark.notes), body=body,
-        made_ms=made_ms, made_by="instructor"))  # fmt: skip
-    for n, f in enumerate(f for d in mark.domains for f in d.findings):
-        c.execute(insert(t.grade_item).values(
-            id=id_of("item", grade, n), grade_id=grade, rule=f.rule, code=f.code, domain=f.domain,
-            outcome=f.outcome, points=str(f.points), share=str(f.share), n=n))  # fmt: skip
-    for found in mark.critical:
-        for seq in dict.fromkeys(found.evidence.events):
-            c.execute(insert(t.critical_event).values(
-                id=id_of("critical", grade, found.code, seq), grade_id=grade, code=found.code,
-                seq=seq))  # fmt: skip
-    return grade
-
-
-def exact(text: str) -> Fraction:
-    return Fraction(text)

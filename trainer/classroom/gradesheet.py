@@ -1,4 +1,4 @@
-"""The gradebook as a table of cells: long, wide, for learners, or filled into a file from elsewhere.
+"""The gradebook as a table of cells: long, wide, or filled into a file from elsewhere.
 
 Knows columns; must know no rule of marking and write no file.
 """
@@ -65,13 +65,14 @@ def wide(books: Sequence[Sequence[Entry]]) -> Wide:
     for own in by_person.values():
         cells = row_of(next(iter(own.values())))[: _WHO + 1]
         for name in names:
-            entry = own.get(name)
-            cells += (
-                [row_of(entry)[COLUMNS.index("score")], _status(entry)] if entry else [None, ""]
-            )
+            cells += _two(own.get(name))
         rows.append(tuple(cells))
     rows.sort(key=lambda row: str(row[0]))
     return Wide(tuple(header), tuple(rows))
+
+
+def _two(entry: Entry | None) -> list[Cell]:
+    return [row_of(entry)[COLUMNS.index("score")], _status(entry)] if entry else [None, ""]
 
 
 def _status(entry: Entry) -> str:
