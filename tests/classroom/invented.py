@@ -27,8 +27,8 @@ from trainer.session.log import Attempt, link_of, links_of
 from trainer.store import tables as t
 
 JOB = "make-it-dead"
-#: A working morning in UTC [ms].
-T0 = 1_790_000_000_000
+#: 2026-02-23 08:00 UTC, invented [ms].
+T0 = 1_771_833_600_000
 MINUTE, HOUR, DAY = 60_000, 3_600_000, 86_400_000
 
 #: (learner id, given name, family name): all invented.

@@ -15,7 +15,7 @@ from typing import Any
 from sqlalchemy import Connection, Row, Table, select
 
 from trainer.base.errors import NotFoundError, quoted
-from trainer.classroom.assigning import effective_of
+from trainer.classroom.assigning import MINUTE_MS, effective_of
 from trainer.classroom.standing import Effective, effective
 from trainer.store import tables as t
 
@@ -83,6 +83,13 @@ def entries(connection: Connection, assignment: Row[Any]) -> list[Entry]:
     ]
 
 
+def attempts_of(connection: Connection, assignment_id: str, person_id: str) -> list[Row[Any]]:
+    """Everything a learner handed in for an assignment, by number."""
+    a = t.attempt.c
+    own = (a.assignment_id == assignment_id) & (a.person_id == person_id)
+    return list(connection.execute(select(t.attempt).where(own).order_by(a.no)))
+
+
 def _by_person(
     connection: Connection, table: Table, assignment_id: str
 ) -> defaultdict[str, list[Row[Any]]]:
@@ -120,11 +127,15 @@ def _entry(
     opened: bool,
 ) -> Entry:  # fmt: skip
     open_ = [row for row in tried if row.state != "excused"]
-    excused = effective_of(connection, assignment, who.id).excused
-    if excused or (tried and not open_):
+    terms = effective_of(connection, assignment, who.id)
+    if terms.excused or (tried and not open_):
         return Entry(who, assignment.name, EXCUSED, None, None, "")
-    marks = {row.id: effective(connection, row.id) for row in open_}
-    counts = counting(assignment.counting, open_, marks)
+    closes_ms = terms.closes_ms + MINUTE_MS * assignment.grace_min
+    in_time = [row for row in open_ if _in_time(connection, row, closes_ms)]
+    if open_ and not in_time:
+        return Entry(who, assignment.name, HANDED_IN, open_[-1], None, "")
+    marks = {row.id: effective(connection, row.id) for row in in_time}
+    counts = counting(assignment.counting, in_time, marks)
     if counts is None:
         status = IN_PROGRESS if opened else NOT_STARTED
         return Entry(who, assignment.name, status, None, None, "")
@@ -132,6 +143,15 @@ def _entry(
     if mark is None:
         return Entry(who, assignment.name, HANDED_IN, counts, None, "")
     return Entry(who, assignment.name, GRADED, counts, mark, released(connection, mark))
+
+
+def _in_time(connection: Connection, row: Row[Any], closes_ms: int) -> bool:
+    """Whether it counts: its receipt says so, or an extension given later reaches it."""
+    if row.received_ms <= closes_ms:
+        return True
+    r = t.receipt.c
+    kept = connection.execute(select(r.body).where(r.attempt_id == row.id)).scalar()
+    return bool(kept is None or kept.get("counted", True))
 
 
 def counting(

@@ -48,6 +48,9 @@ COMMANDS: dict[str, Command] = {
     "class": Command("trainer.cli.classes", "A class: its people, and the store it is kept in."),
     "key": Command("trainer.cli.key", "Make a key for graded attempts, or release one."),
     "assign": Command("trainer.cli.assign", "Assign jobs to a class, and make the file for it."),
+    "export": Command(
+        "trainer.cli.export", "Write gradebooks, evidence, class reports and statements."
+    ),
     "scenarios": Command(
         "trainer.cli.scenarios", "List, show, begin and draw scenarios, and their answer sheets."
     ),

@@ -219,7 +219,8 @@ def _time(e: Evidence) -> Cell:
         factor = Fraction(str(found.get("accommodation", 1.0)))
         allowed = 1000 * Fraction(str(found["time_s"])) * factor
         points = most * min(Fraction(1), max(Fraction(0), last.at_ms / allowed - 1))
-        at = "event/1/data/found/time_s; event/1/data/found/accommodation"
+        at = "event/1/data/found/time_s"
+        at += "; event/1/data/found/accommodation" if "accommodation" in found else ""
         if float(points) == kept:
             return figure(points, f"over(rubric/time; event/{last.seq}/at; {at})", "time")
     return figure(Fraction(repr(kept)), f"row/grade/{e.grade['id']}/body/time_points", "time")
