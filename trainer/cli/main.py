@@ -49,6 +49,9 @@ COMMANDS: dict[str, Command] = {
     "learner": Command("trainer.cli.learner", "One learner: his data, older ids, erasure."),
     "key": Command("trainer.cli.key", "Make a key for graded attempts, or release one."),
     "assign": Command("trainer.cli.assign", "Assign jobs to a class, and make the file for it."),
+    "export": Command(
+        "trainer.cli.export", "Write gradebooks, evidence, class reports and statements."
+    ),
     "scenarios": Command(
         "trainer.cli.scenarios", "List, show, begin and draw scenarios, and their answer sheets."
     ),

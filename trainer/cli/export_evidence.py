@@ -1,0 +1,75 @@
+"""Writes the evidence for one attempt as a page. Knows files and sentences; decides nothing."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from trainer.base.errors import NotFoundError, UsageError, quoted
+from trainer.cli.envelope import Outcome
+from trainer.cli.exporting import Out, Replace, Store, kept
+
+if TYPE_CHECKING:
+    from sqlalchemy import Connection
+
+
+def command(
+    attempt: Annotated[
+        str, typer.Argument(metavar="ATTEMPT", help="Its id, or ASSIGNMENT/LEARNER[/NUMBER].")
+    ],
+    out: Out = "",
+    replace: Replace = False,
+    store: Store = "",
+) -> Outcome:
+    """Write everything a mark rests on, to lay on the table at an appeal.
+
+    Who, what and when; the terms and the rubric; every item with its line of the rubric, its
+    weight and its events; the arithmetic to the verdict; overrides; what was shown and when.
+    Every number of the page names what it is from in its data-from.
+
+    Example: condenser-bench export evidence week-3/L-0042 -o appeal.html
+    """
+    from trainer.classroom.evidence import evidence
+    from trainer.cli.desk import desk_at
+    from trainer.report.cited import as_data
+    from trainer.report.class_evidence import paper
+    from trainer.report.class_html import evidence_page
+
+    if out and Path(out).suffix.lower() != ".html":
+        raise UsageError("evidence is a page", hint="name a file that ends in .html")
+    desk = desk_at(store)
+    with desk.store.reading() as c:
+        found = evidence(c, _attempt_id(c, attempt))
+    page = paper(found, desk.who, desk.now_ms)
+    said = f"{page.status}: {''.join(piece.text for piece in page.verdict)}."
+    data: dict[str, Any] = {"attempt": found.attempt["id"], "status": page.status}
+    data |= as_data(page)
+    if not out:
+        return Outcome(data, f"{said} Add -o FILE.html for the page, or --json for its data.")
+    kept(out, evidence_page(page), replace)
+    return Outcome({**data, "file": out}, f"{said} Written to {out}.")
+
+
+def _attempt_id(c: Connection, named: str) -> str:
+    """The id itself, or that of a learner's attempt: the one that counts unless it is numbered."""
+    if "/" not in named:
+        return named
+    from trainer.classroom.assigning import assignment_of
+    from trainer.classroom.gradebook import attempts_of, entries
+
+    name, learner, *rest = named.split("/")
+    assignment = assignment_of(c, name)
+    entry = next((e for e in entries(c, assignment) if e.who.learner_id == learner), None)
+    if entry is None:
+        raise NotFoundError(f"nobody of {quoted(name)} is called {quoted(learner)}")
+    if rest:
+        found = {str(row.no): str(row.id) for row in attempts_of(c, assignment.id, entry.who.id)}
+        own = found.get(rest[0])
+    else:
+        own = str(entry.attempt.id) if entry.attempt is not None else None
+    if own is None:
+        what = f"{quoted(learner)} has handed in no attempt {' '.join(rest)}".rstrip()
+        raise NotFoundError(what, quoted(name), "condenser-bench export grades tells who has")
+    return own
