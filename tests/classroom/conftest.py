@@ -1,7 +1,7 @@
 """A desk on a store of its own for each test, on both databases.
 
-PostgreSQL is tried where CONDENSER_BENCH_PG names a database on loopback whose user may make
-databases; CI starts one (.ci/postgresql) and fails without it. What people are called in tests of
+PostgreSQL is tried where CONDENSER_BENCH_PG names a server on loopback by its superuser;
+CI starts one (.ci/postgresql) and fails without it. What people are called in tests of
 the class is invented.
 """
 
@@ -9,7 +9,7 @@ import hashlib
 
 import pytest
 
-from tests.store.places import DATABASES, blank_sqlite, new_address, remove
+from tests.store.places import DATABASES, blank_sqlite, new_address, remove, remove_all
 from trainer.classroom.desk import Desk
 from trainer.store.database import connect
 
@@ -31,7 +31,8 @@ class Chance:
 @pytest.fixture(scope="session")
 def blank(tmp_path_factory):
     """An empty SQLite store, made once and copied."""
-    return blank_sqlite(tmp_path_factory.mktemp("blank"))
+    yield blank_sqlite(tmp_path_factory.mktemp("blank"))
+    remove_all()
 
 
 @pytest.fixture(params=DATABASES)

@@ -10,6 +10,7 @@ meaning.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -119,7 +120,7 @@ def connect(url: str) -> Store:
 def _json(value: Any) -> str:
     """What both databases can hold: no NaN, no NUL, no half of a surrogate pair."""
     text = json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
-    if "\\u0000" in text:
+    if "\\u0000" in text and re.search(r"(?<!\\)(?:\\\\)*\\u0000", text):
         raise ValueError("a NUL character has no place in the class store")
     return text
 

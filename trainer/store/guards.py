@@ -6,7 +6,7 @@ revision has to speak of them. Knows trigger dialects; must know no rule of a cl
 
 from __future__ import annotations
 
-from sqlalchemy import Connection, text
+from sqlalchemy import Connection, inspect, text
 
 from trainer.store.tables import APPEND_ONLY
 
@@ -20,7 +20,7 @@ _ACTS = ("update", "delete")
 
 
 def install(connection: Connection) -> None:
-    """Put the triggers on; there must be none yet."""
+    """Put the triggers on the tables that are there; there must be none yet."""
     if connection.dialect.name != "sqlite":
         connection.execute(text(_POSTGRESQL_FUNCTION))
     for statement in _statements(connection):
@@ -32,6 +32,14 @@ def remove(connection: Connection) -> None:
     for name, table in present(connection):
         on = "" if connection.dialect.name == "sqlite" else f" on {_quoted(connection, table)}"
         connection.execute(text(f"drop trigger {name}{on}"))
+
+
+def only_ours(connection: Connection) -> None:
+    """Of a SQLite file from outside: every trigger and view off, the guards put on anew."""
+    query = "select type, name from sqlite_master where type in ('trigger', 'view')"
+    for kind, name in connection.exec_driver_sql(query).all():
+        connection.exec_driver_sql(f"drop {kind} {_always_quoted(str(name))}")
+    install(connection)
 
 
 def present(connection: Connection) -> set[tuple[str, str]]:
@@ -65,7 +73,8 @@ end $$
 
 def _statements(connection: Connection) -> list[str]:
     made = []
-    for table in APPEND_ONLY:
+    there = set(inspect(connection).get_table_names())
+    for table in (t for t in APPEND_ONLY if t.name in there):
         quoted = _quoted(connection, table.name)
         if connection.dialect.name == "sqlite":
             for act in _ACTS:
@@ -82,3 +91,7 @@ def _statements(connection: Connection) -> list[str]:
 
 def _quoted(connection: Connection, name: str) -> str:
     return connection.dialect.identifier_preparer.quote(name)
+
+
+def _always_quoted(name: str) -> str:
+    return '"' + name.replace('"', '""') + '"'

@@ -8,13 +8,15 @@ from __future__ import annotations
 
 import os
 import tempfile
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from trainer.base.errors import NotFoundError
 from trainer.base.places import data_dir
 from trainer.store.addresses import Address, address_of, sqlite_at
 from trainer.store.database import Store, connect
+from trainer.store.drives import refuse_network
 from trainer.store.failing import StoreError
 from trainer.store.schema import EMPTY, require_current, state_of
 
@@ -53,7 +55,48 @@ def open_store(url: str | None = None, create: bool = True) -> Store:
     return store
 
 
+def opened_as_it_is(address: Address) -> Store:
+    """Whatever schema it has: for looking after it, not for work on a class."""
+    if address.path is not None:
+        refuse_network(address.path)
+    return connect(address.url)
+
+
+@contextmanager
+def fresh_store(address: Address, keep: bool) -> Iterator[Store]:
+    """A store to copy into: a file that was made for it goes again when that fails."""
+    path = address.path
+    made = path is not None and not path.exists()
+    if path is not None:
+        refuse_network(path)
+        private_folder(path)
+        if made:
+            os.close(os.open(path, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600))
+    store = connect(address.url)
+    done = False
+    try:
+        yield store
+        done = keep
+    finally:
+        store.close()
+        if made and path is not None and not done:
+            path.unlink(missing_ok=True)
+
+
+def kept_folder(address: Address) -> Path:
+    """Where backups lie unless somebody says otherwise; made on first use."""
+    whole = address.path if address.path is not None else sqlite_at(data_dir() / FILE).path
+    assert whole is not None
+    folder = whole.parent / "backups"
+    try:
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    except OSError as error:
+        raise StoreError(f"the folder of backups: {error.strerror}", str(folder)) from None
+    return folder
+
+
 def _ready(path: Path, create: bool) -> None:
+    refuse_network(path)
     if path.exists():
         return
     if not create:
