@@ -9,12 +9,12 @@ import pytest
 from sqlalchemy import insert, select, update
 
 from tests.classroom.class_of_three import assigned
-from tests.classroom.rows import handed_in, put_aside, released
+from tests.classroom.rows import handed_in, put_aside
 from trainer.base.errors import ConflictError, NotFoundError
 from trainer.classroom.aliases import alias
-from trainer.classroom.belongings import file_of
 from trainer.classroom.erasing import erase
 from trainer.classroom.handing_over import handed_over
+from trainer.classroom.keeping import fetch
 from trainer.classroom.people import find
 from trainer.store import database
 from trainer.store import tables as t
@@ -77,29 +77,13 @@ def test_all_of_one_person_and_nothing_of_another(school):
     assert person_id(school, "L-08") not in files["rows.json"].decode()
 
 
-def test_marks_that_are_not_released_stay_out(school):
+def test_a_file_damaged_in_the_store_is_told_and_the_rest_is_given(school):
+    with school.store.writing() as c:
+        digest = c.scalar(select(t.attempt.c.file_digest).where(t.attempt.c.no == 2))
+        c.execute(update(t.blob).where(t.blob.c.digest == digest).values(packed=b"no zlib"))
     given = handed_over(school, "L-07")
-    rows = json.loads(dict(given.files)["rows.json"])
-    assert given.withheld == 2
-    assert not {"grade", "grade_item"} & set(rows)
-    assert [row["what"] for row in rows["audit"]] == ["learner.alias"]
-    assert "flags" not in rows["attempt"][0]
-    assert "2 attempts" in dict(given.files)["README.txt"].decode()
-    first = next(row for row in rows["attempt"] if row["no"] == 1)
-    released(school, first["id"])
-    again = handed_over(school, "L-07")
-    rows = json.loads(dict(again.files)["rows.json"])
-    assert again.withheld == 1
-    assert [row["total"] for row in rows["grade"]] == ["71/1"]
-    assert len(rows["release"]) == 1
-
-
-@pytest.mark.parametrize("level", ["none", "points", "phrase"])
-def test_a_mark_shown_in_part_is_not_given_whole(school, level):
-    with school.store.reading() as c:
-        (attempt,) = c.scalars(select(t.attempt.c.id).where(t.attempt.c.no == 2))
-    released(school, attempt, level)
-    assert handed_over(school, "L-07").withheld == 2
+    assert given.damaged == (digest,)
+    assert len([name for name, _ in given.files if name.startswith("files/")]) == 2
 
 
 def test_after_an_erasure_no_byte_of_the_person_is_in_the_store(school, tmp_path):
@@ -141,7 +125,7 @@ def test_other_learners_keep_their_files_and_notes_lose_the_id(school):
             select(t.attempt).where(t.attempt.c.person_id == find(c, "L-08").id)
         ).one()
         assert other.flags == [f"same times as {token}, attempt 1"]
-        assert b"L-08" in file_of(c, other.file_digest)
+        assert b"L-08" in fetch(c, other.file_digest)
         emptied = c.execute(select(t.blob.c.size, t.blob.c.packed).where(t.blob.c.size == 0)).all()
     assert len(emptied) == 3
 

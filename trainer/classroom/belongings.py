@@ -1,21 +1,22 @@
 """Everything the store has of one person: rows by following references, and the files he handed in.
 
 What points at a person, at an attempt of his, or at a grade of those, is his; new tables come along
-by themselves. Marks that were not released and notes for the instructor are left out unless asked
-for. Knows references between tables; must know no meaning of a mark.
+by themselves. For the learner himself rows that tell a mark, and notes for the instructor, are left
+out, since what he may see of them is asked of the gate. Knows references between tables; must know
+no meaning of a mark.
 """
 
 from __future__ import annotations
 
 import re
-import zlib
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import Connection, LargeBinary, Row, Table, select
 
 from trainer.base.errors import TrainerError
+from trainer.classroom.keeping import fetch
 from trainer.classroom.people import Person
 from trainer.store import tables as t
 
@@ -23,8 +24,9 @@ from trainer.store import tables as t
 _OWNED = (t.person, t.attempt, t.grade)
 #: Columns that are for the instructor, and may name other learners.
 NOTES = {t.attempt.name: ("flags", "checked")}
-#: Bytes of one kept file that are ever inflated.
-FILE_MOST = 100_000_000
+#: What a learner's own copy may hold of his attempts; anything else that points at them can tell
+#: a mark, a table yet to come as well.
+_PLAIN_OF_ATTEMPT = (t.attempt.name, t.receipt.name)
 #: Bindings of one statement; SQLite's own bound is higher.
 _AT_ONCE = 500
 
@@ -33,32 +35,22 @@ Rows = dict[str, list[dict[str, Any]]]
 
 @dataclass(frozen=True)
 class Belongings:
-    """Rows by table; digests of his files; how many attempts have marks that were left out."""
+    """Rows by table; digests of his files."""
 
     rows: Rows
     files: tuple[str, ...]
-    withheld: int
 
 
-def belongings(
-    connection: Connection, person: Person, may_see: Callable[[str], bool] | None = None
-) -> Belongings:
-    """All that is of this person; ``may_see`` tells of an attempt's id whether its marks are shown.
-
-    Without it everything is taken, also what the learner must not see yet.
-    """
-    mine = rows_of(connection, person.id)
-    attempts = [row["id"] for row in mine.get("attempt", [])]
-    closed = {a for a in attempts if may_see is not None and not may_see(a)}
-    if may_see is not None:
-        mine = _shown(mine, closed)
+def belongings(connection: Connection, person: Person, for_learner: bool = False) -> Belongings:
+    """All that is of this person; ``for_learner`` without what tells marks or is not for him."""
+    every = rows_of(connection, person.id)
+    mine = _for_learner(every) if for_learner else every
     mine["place"] = _places(connection, person.id)
-    mine["audit"] = _trail(connection, mine, closed)
-    lost = quarantined(connection, person, _keys(mine))
+    mine["audit"] = _trail(connection, [person.id] if for_learner else _ids(every))
+    lost = quarantined(connection, person, [row["public"] for row in every.get("key", [])])
     mine["quarantine"] = [dict(row._mapping) for row in lost]
-    files = [row["file_digest"] for row in mine.get("attempt", [])] + [row.digest for row in lost]
-    marked = {row["attempt_id"] for row in rows_of(connection, person.id).get("grade", [])}
-    return Belongings(mine, tuple(files), len(closed & marked))
+    files = [row["file_digest"] for row in every.get("attempt", [])]
+    return Belongings(mine, (*files, *(row.digest for row in lost)))
 
 
 def rows_of(connection: Connection, person_id: str) -> Rows:
@@ -96,19 +88,15 @@ def _portions(ids: Sequence[str]) -> Iterator[Sequence[str]]:
         yield ids[start : start + _AT_ONCE]
 
 
-def _shown(rows: Rows, closed: set[str]) -> Rows:
-    """Rows without marks of closed attempts and without notes for the instructor."""
-    grades = {row["id"] for row in rows.get("grade", []) if row["attempt_id"] in closed}
+def _for_learner(rows: Rows) -> Rows:
+    """Rows that tell no mark, without notes for the instructor."""
     out: Rows = {}
     for name, mine in rows.items():
-        kept = [
-            {k: v for k, v in row.items() if k not in NOTES.get(name, ())}
-            for row in mine
-            if name in ("receipt", "attempt")
-            or not (row.get("attempt_id") in closed or row.get("grade_id") in grades)
-        ]
-        if kept:
-            out[name] = kept
+        table = t.metadata.tables[name]
+        targets = {key.column.table for key in table.foreign_keys}
+        if name in _PLAIN_OF_ATTEMPT or not targets & {t.attempt, t.grade}:
+            hidden = NOTES.get(name, ())
+            out[name] = [{k: v for k, v in row.items() if k not in hidden} for row in mine]
     return out
 
 
@@ -123,19 +111,18 @@ def _places(connection: Connection, person_id: str) -> list[dict[str, Any]]:
     return [dict(row._mapping) for row in connection.execute(query)]
 
 
-def _trail(connection: Connection, rows: Rows, closed: set[str]) -> list[dict[str, Any]]:
-    """What was noted of him and of what is his, but for what tells of closed marks."""
-    ids = [row["id"] for mine in rows.values() for row in mine if isinstance(row.get("id"), str)]
-    subjects = [i for i in ids if i not in closed]
+def _ids(rows: Mapping[str, list[dict[str, Any]]]) -> list[str]:
+    found = (row.get("id") for mine in rows.values() for row in mine)
+    return [row_id for row_id in found if isinstance(row_id, str)]
+
+
+def _trail(connection: Connection, subjects: Sequence[str]) -> list[dict[str, Any]]:
+    """What was noted of these rows, in order."""
     found: list[dict[str, Any]] = []
     for some in _portions(subjects):
         query = select(t.audit).where(t.audit.c.subject.in_(some))
         found += [dict(row._mapping) for row in connection.execute(query)]
     return sorted(found, key=lambda row: int(row["n"]))
-
-
-def _keys(rows: Mapping[str, list[dict[str, Any]]]) -> list[str]:
-    return [row["public"] for row in rows.get("key", [])]
 
 
 def quarantined(connection: Connection, person: Person, keys: Sequence[str]) -> list[Row[Any]]:
@@ -156,23 +143,6 @@ def quarantined(connection: Connection, person: Person, keys: Sequence[str]) -> 
 
 def _readable(connection: Connection, digest: str) -> bytes:
     try:
-        return file_of(connection, digest)
+        return fetch(connection, digest)
     except TrainerError:
         return b""
-
-
-def file_of(connection: Connection, digest: str) -> bytes:
-    """The bytes of a kept file; empty when they were erased. Raises when they do not inflate."""
-    query = select(t.blob.c.size, t.blob.c.packed).where(t.blob.c.digest == digest)
-    size, packed = connection.execute(query).one()
-    if not packed:
-        return b""
-    inflating = zlib.decompressobj()
-    try:
-        content = inflating.decompress(packed, min(size, FILE_MOST) + 1)
-    except zlib.error:
-        content = b""
-    if len(content) != size:
-        hint = "restore a backup (condenser-bench class db restore)"
-        raise TrainerError("a kept file is damaged in the store", digest, hint)
-    return content

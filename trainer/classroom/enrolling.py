@@ -72,21 +72,19 @@ def _places(connection: Connection, course: Course) -> dict[str, Place]:
 
 
 def enrol(
-    desk: Desk, connection: Connection, course: Course, person: Person | None, entry: Entry
-) -> None:
-    """The person as the row has him, in the section it names, or out of the class."""
+    desk: Desk, connection: Connection, course: Course, person: Person | None, entry: Entry,
+    section: str,
+) -> None:  # fmt: skip
+    """The person as the row has him, in this section, or out of the class."""
     if not entry.active:
         assert person is not None
         _leave(connection, course, person.id)
         _settle(connection, person.id)
         return
     person_id = _written(desk, connection, person, entry)
-    name = entry.section
-    if name is None:
-        there = _places(connection, course).get(person_id) if person else None
-        name = there.section if there else ""
-    _leave(connection, course, person_id)
-    _enter(desk, connection, _section(desk, connection, course, name), person_id)
+    if person is not None:
+        _leave(connection, course, person_id)
+    _enter(desk, connection, _section(desk, connection, course, section), person_id)
     _settle(connection, person_id)
 
 

@@ -28,7 +28,7 @@ from trainer.classroom.entries import (
     Raw,
     Refusal,
 )
-from trainer.classroom.rosterfile import Source, decoded
+from trainer.classroom.rosterfile import CP1252, Source, as_cp1252, decoded
 
 USERS, CLASSES, ENROLMENTS = "users.csv", "classes.csv", "enrollments.csv"
 ZIP_MOST = 4_000_000
@@ -55,7 +55,8 @@ def read_export(path: str | Path, encoding: str = "utf-8", section: str | None =
         hint = f"it needs {USERS}, and {CLASSES} and {ENROLMENTS} for sections"
         raise TrainerError(f"there is no {USERS} in it", name, hint)
     tables = {stem: _table(content, f"{name}/{stem}", encoding) for stem, content in files.items()}
-    return _Export(tables, section).source()
+    source = _Export(tables, section).source()
+    return as_cp1252(source, name) if encoding == CP1252 else source
 
 
 def _table(content: bytes, name: str, encoding: str) -> Table:

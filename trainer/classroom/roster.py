@@ -50,6 +50,8 @@ class Step:
     entry: Entry
     person: Person | None
     changes: tuple[Change, ...] = ()
+    #: Where the learner is once the row is applied; a row that names none leaves him there.
+    section: str = ""
 
     @property
     def learner_id(self) -> str:
@@ -142,7 +144,7 @@ def apply(desk: Desk, course: str, judged: Judged, skip_refused: bool = False) -
             return made
         steps = [step for step in made.steps if step.kind != "same"]
         for step in steps:
-            enrol(desk, connection, made.course, step.person, step.entry)
+            enrol(desk, connection, made.course, step.person, step.entry, step.section)
         if steps:
             counts: dict[str, int] = {kind: len(made.of(kind)) for kind in ("add", "change")}
             counts |= {"deactivate": len(made.of("deactivate")), "refused": len(made.refusals)}
@@ -193,14 +195,12 @@ def _same_person(entry: Entry, first: Entry, person: Person) -> Refusal:
 
 def _step(entry: Entry, person: Person | None, known: Standing) -> Step:
     place = known.places.get(person.id) if person else None
-    if place is None:
-        if not entry.active:
-            return Step("same", entry, person)
-        return Step("add", entry, person, _changes(entry, person, None))
     if not entry.active:
-        return Step("deactivate" if place.active else "same", entry, person)
+        return Step("deactivate" if place and place.active else "same", entry, person)
     changes = _changes(entry, person, place)
-    return Step("change" if changes else "same", entry, person, changes)
+    section = entry.section if entry.section is not None else place.section if place else ""
+    kind: Kind = "add" if place is None else "change" if changes else "same"
+    return Step(kind, entry, person, changes, section)
 
 
 def _changes(entry: Entry, person: Person | None, place: Place | None) -> tuple[Change, ...]:

@@ -7,7 +7,7 @@ commas, headings and encodings; must not judge a cell.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from trainer.base.csvfile import Table, table_of
@@ -51,8 +51,7 @@ def read_csv(path: str | Path, encoding: str = "utf-8", id_column: str = LEARNER
     refusals = tuple(Refusal(f.where, f.what, f"write {f.write}") for f in table.faults)
     notices = [*_unknown(table, set(places.values()))]
     if encoding == CP1252:
-        notices.append(f"{name} was read as Windows-1252, not UTF-8: look at the names")
-        return Source(rows, refusals, tuple(notices), _preview(rows))
+        return as_cp1252(Source(rows, refusals, tuple(notices)), name)
     return Source(rows, refusals, tuple(notices))
 
 
@@ -93,12 +92,14 @@ def _unknown(table: Table, known: set[int]) -> list[str]:
     return [f"{table.name}: columns passed over: {', '.join(others)}"] if others else []
 
 
-def _preview(rows: tuple[Raw, ...]) -> tuple[str, ...]:
-    """Rows beyond ASCII; an accommodation is never among them."""
+def as_cp1252(source: Source, name: str) -> Source:
+    """The same with a notice, and the rows beyond ASCII to look at but for accommodations."""
     odd = [
         f"{row.place}  {' '.join(t for c, t in row.cells.items() if t and c != ACCOMMODATION)}"
-        for row in rows
+        for row in source.rows
         if not "".join(row.cells.values()).isascii()
     ]
     more = [f"and {len(odd) - _PREVIEWED} more"] if len(odd) > _PREVIEWED else []
-    return (*odd[:_PREVIEWED], *more)
+    notice = f"{name} was read as Windows-1252, not UTF-8: look at the names"
+    preview = (*odd[:_PREVIEWED], *more)
+    return replace(source, notices=(*source.notices, notice), preview=preview)

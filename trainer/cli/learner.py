@@ -5,9 +5,9 @@ Knows options, sentences and the zip that is written; decides nothing.
 
 from __future__ import annotations
 
-import os
+import io
 import zipfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -26,7 +26,9 @@ if TYPE_CHECKING:
 ABOUT = "One learner: who he is, his older ids, all of his data, his erasure."
 Learner = Annotated[str, typer.Argument(metavar="ID", help="A learner id, or an older one.")]
 DryRun = Annotated[bool, typer.Option("--dry-run", help="Show it; change nothing.")]
+#: A zip needs one and it tells nothing.
 _DATE = (1980, 1, 1, 0, 0, 0)
+_ANOTHER = "another name with -o"
 _BEYOND = (
     "Backups and copies of the store made before, exports, pages and receipts already written, "
     "and the log of a PostgreSQL server are out of reach: deal with them as your programme says."
@@ -131,31 +133,36 @@ def export(
     if not out:
         raise UsageError("export needs a file to write", hint="-o FILE.zip")
     if Path(out).exists():
-        raise ConflictError("there is a file of that name already", out, "another name with -o")
+        raise ConflictError("there is a file of that name already", out, _ANOTHER)
     given = handed_over(desk_at(store), learner, everything)
-    _write_zip(out, given.files)
-    files = len(given.files) - 2
-    warnings = []
+    _write(out, given.files)
+    files = sum(name.startswith("files/") for name, _ in given.files)
+    warnings = [f"{d}: damaged in the store, and not in it" for d in given.damaged]
     if given.withheld:
-        warnings.append(f"marks of {given.withheld} attempts are not released and not in it")
+        what = f"marks of {given.withheld} attempts are not wholly released"
+        warnings.append(f"{what}: only what is shown of them is in it")
     data = {"file": out, "learner_id": given.person.learner_id, "rows": given.rows,
-            "files": files, "withheld": given.withheld}  # fmt: skip
-    return Outcome(data, f"Wrote {out}: rows.json and {files} files.", warnings)
+            "files": files, "withheld": given.withheld,
+            "damaged": list(given.damaged)}  # fmt: skip
+    told = f"Wrote {out}: rows.json and {files} files."
+    return Outcome(data, told, warnings, PARTIAL if given.damaged else 0)
 
 
-def _write_zip(path: str, files: tuple[tuple[str, bytes], ...]) -> None:
-    """A private file that was not there; gone again when it cannot be written whole."""
+def _write(path: str, files: Iterable[tuple[str, bytes]]) -> None:
+    """A private zip that was not there before."""
+    from trainer.exchange.keys import private
+
+    whole = io.BytesIO()
+    with zipfile.ZipFile(whole, "w") as packed:
+        for name, content in files:
+            member = zipfile.ZipInfo(name, _DATE)
+            member.external_attr = 0o600 << 16
+            packed.writestr(member, content, zipfile.ZIP_DEFLATED)
     with writing(path) as target:
-        handle = os.open(target, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         try:
-            with os.fdopen(handle, "wb") as file, zipfile.ZipFile(file, "w") as packed:
-                for name, content in files:
-                    member = zipfile.ZipInfo(name, _DATE)
-                    member.external_attr = 0o600 << 16
-                    packed.writestr(member, content, zipfile.ZIP_DEFLATED)
-        except BaseException:
-            target.unlink(missing_ok=True)
-            raise
+            private(target, whole.getvalue())
+        except FileExistsError:
+            raise ConflictError("there is a file of that name already", path, _ANOTHER) from None
 
 
 def erase(
