@@ -57,6 +57,7 @@ class Item:
     said: str
     practice: str
     source: str
+    severity: str
     figures: ItemFigures | None
 
     @property
@@ -189,10 +190,13 @@ def _cells(connection: Connection, entry: Entry) -> dict[Key, Judged]:
     return found
 
 
-def _practice(graded: Iterable[Entry]) -> dict[Key, tuple[str, str]]:
-    """What should have been done, and where it is written, by item."""
+#: What should have been done, where it is written, and how grave it is to miss it.
+Words = tuple[str, str, str]
+
+
+def _practice(graded: Iterable[Entry]) -> dict[Key, Words]:
     return {
-        (d["name"], i["rule"], i["code"]): (i["practice"], i["source"])
+        (d["name"], i["rule"], i["code"]): (i["practice"], i["source"], i["severity"])
         for e in graded
         if e.mark
         for d in e.mark.body["domains"]
@@ -210,21 +214,22 @@ def lines_of(rubric: Mapping[str, Any]) -> list[Key]:
     return found
 
 
-def items_of(
-    cells: Cells, practice: Mapping[Key, tuple[str, str]], lines: Sequence[Key]
-) -> list[Item]:
+def items_of(cells: Cells, practice: Mapping[Key, Words], lines: Sequence[Key]) -> list[Item]:
     """Every item judged for anybody, then lines of the rubric judged for nobody."""
     keys = list(dict.fromkeys(key for own in cells.values() for key in own))
     totals = {p: total([j.earned for j in own.values()]) for p, own in cells.items() if own}
     found = [_item(key, cells, totals, practice) for key in keys]
     never = [key for key in lines if key not in keys] if cells else []
-    blank = [Item(rule, code, domain, 0, (), 0, "", "", "", None) for domain, rule, code in never]
+    blank = [
+        Item(rule, code, domain, 0, (), 0, "", "", "", "minor", None)
+        for domain, rule, code in never
+    ]
     return found + blank
 
 
 def _item(
     key: Key, cells: Cells, totals: Mapping[str, Fraction],
-    practice: Mapping[Key, tuple[str, str]],
+    practice: Mapping[Key, Words],
 ) -> Item:  # fmt: skip
     domain, rule, code = key
     own = {p: c[key] for p, c in cells.items() if key in c}
@@ -234,7 +239,7 @@ def _item(
     rest = correlation(shares, [totals[p] - j.earned for p, j in own.items()])
     whole = correlation(shares, [totals[p] for p in own])
     figures = ItemFigures(mean(shares), rest, whole, None)
-    words = practice.get(key, ("", ""))
+    words = practice.get(key, ("", "", "minor"))
     return Item(
         rule, code, domain, len(own), missed, sum(j.outcome == "not shown" for j in own.values()),
         said.most_common(1)[0][0] if said else "", *words, figures,
