@@ -80,10 +80,15 @@ def id_of(*words: object) -> str:
     return "-".join((text[:8], text[8:12], "4" + text[13:16], "8" + text[17:20], text[20:32]))
 
 
-def filled(desk: Desk, ways: tuple[tuple[str, ...], ...] = TWELVE, name: str = "dead-1") -> Class:
-    """A class with one assignment, and what its people made of it."""
+def filled(
+    desk: Desk,
+    ways: tuple[tuple[str, ...], ...] = TWELVE,
+    name: str = "dead-1",
+    beside: Class | None = None,
+) -> Class:
+    """A class with one assignment, and what its people made of it; or one more of a class."""
     with desk.store.writing() as c:
-        made = _course(c, name, len(ways))
+        made = _more(c, name, beside) if beside else _course(c, name, len(ways))
         for n, own in enumerate(ways):
             for no, way in enumerate(own, 1):
                 _attempt(desk, c, made, PEOPLE[n][0], no, way)
@@ -99,23 +104,32 @@ def _course(c: Any, name: str, learners: int) -> Class:
         id=made.course, name=f"invented-{name}", title="An invented class", zone="Europe/Madrid",
         added_ms=T0 - 9 * DAY))  # fmt: skip
     c.execute(insert(t.section).values(id=section, course_id=made.course, name="Morning"))
-    scenario = id_of("scenario", name)
     c.execute(insert(t.scenario).values(
-        id=scenario, name=JOB, title=m.scenario.title, digest=m.scenario.digest, body=body,
-    ))  # fmt: skip
+        id=id_of("scenario"), name=JOB, title=m.scenario.title, digest=m.scenario.digest,
+        body=body))  # fmt: skip
     c.execute(insert(t.rubric).values(
         id=made.rubric, title=m.rubric.title, digest=m.rubric.digest,
         body=m.rubric.model_dump(mode="json")))  # fmt: skip
-    c.execute(insert(t.assignment).values(
-        id=made.assignment, name=name, title="Make it dead, graded", course_id=made.course,
-        section_id=None, scenario_id=scenario, rubric_id=made.rubric, generator=1, seeds="one",
-        secret="5ec2e7" * 10, start_code="invented", attempts=3, counting="best",
-        opens_ms=T0 - DAY, due_ms=T0 + DAY, closes_ms=T0 + 2 * DAY, zone="Europe/Madrid",
-        grace_min=10, hints={"allowed": []}, made_ms=T0 - 2 * DAY, made_by="instructor",
-    ))  # fmt: skip
+    _assignment(c, name, made)
     for n in range(learners):
         _person(c, made, n, section)
     return made
+
+
+def _more(c: Any, name: str, beside: Class) -> Class:
+    made = replace(beside, assignment=id_of("assignment", name), attempts={}, grades={})
+    _assignment(c, name, made)
+    return made
+
+
+def _assignment(c: Any, name: str, made: Class) -> None:
+    c.execute(insert(t.assignment).values(
+        id=made.assignment, name=name, title="Make it dead, graded", course_id=made.course,
+        section_id=None, scenario_id=id_of("scenario"), rubric_id=made.rubric, generator=1,
+        seeds="one", secret="5ec2e7" * 10, start_code="invented", attempts=3, counting="best",
+        opens_ms=T0 - DAY, due_ms=T0 + DAY, closes_ms=T0 + 2 * DAY, zone="Europe/Madrid",
+        grace_min=10, hints={"allowed": []}, made_ms=T0 - 2 * DAY, made_by="instructor",
+    ))  # fmt: skip
 
 
 def _person(c: Any, made: Class, n: int, section: str) -> None:

@@ -51,7 +51,8 @@ def moderated(desk, made, learner):
             reason_code="evidence", reason="seen on paper, page 3", **row))  # fmt: skip
         c.execute(insert(t.rating).values(id=id_of("r1"), rating=2, **row))
         c.execute(insert(t.release).values(
-            id=id_of("s1"), grade_id=grade, level="full", total="92.2", verdict="fail", **row))  # fmt: skip
+            id=id_of("s1"), grade_id=grade, level="full", total="92.2", verdict="fail", **row,
+        ))  # fmt: skip
         flags = ["the clock ran 130 s apart"]
         c.execute(
             update(t.attempt).where(t.attempt.c.id == attempt).values(flags=flags, late_ms=61_000)

@@ -15,6 +15,7 @@ from trainer.base.errors import NotFoundError, PolicyError, quoted
 from trainer.classroom.keeping import ErasedError, fetch
 from trainer.classroom.standing import Effective, effective
 from trainer.exchange.handin import Claim, read_handin
+from trainer.exchange.keys import fingerprint
 from trainer.session.events import Event
 from trainer.session.log import parsed
 from trainer.store import tables as t
@@ -27,7 +28,8 @@ Line = Mapping[str, Any]
 class Evidence:
     """Rows of one attempt, oldest first. ``grade`` is the one that counts; ``items`` are its own.
 
-    ``claim`` is None where the bytes of the hand-in were erased; then ``events`` is empty.
+    ``aloud`` is the key's fingerprint as it is read aloud. ``claim`` is None where the bytes of the
+    hand-in were erased; then ``events`` is empty.
     """
 
     person: Line
@@ -49,6 +51,7 @@ class Evidence:
     openings: tuple[Line, ...]
     exceptions: tuple[Line, ...]
     keys: tuple[Line, ...]
+    aloud: str
     trail: tuple[Line, ...]
     claim: Claim | None
     header: Mapping[str, Any]
@@ -92,7 +95,7 @@ def _gathered(connection: Connection, attempt: Line, mark: Effective) -> Evidenc
         exceptions=_rows(connection, t.assignment_exception, ("made_ms", "id"), **both),
         keys=_rows(connection, t.key, ("trusted_ms",), public=attempt["public_key"]),
         trail=_trail(connection, attempt["id"]),
-        claim=claim, header=header, events=events,
+        aloud=fingerprint(attempt["public_key"]), claim=claim, header=header, events=events,
     )  # fmt: skip
 
 

@@ -10,7 +10,6 @@ from fractions import Fraction
 from typing import Any
 
 from trainer.classroom.evidence import Line
-from trainer.exchange.keys import fingerprint
 from trainer.report.cited import (
     Cell,
     Facts,
@@ -173,8 +172,7 @@ def _minutes(r: Rows) -> Cell:
 def papers(r: Rows) -> Iterable[Part]:
     """By what the bytes are known again, and whose key signed them."""
     e = r.e
-    public = e.attempt["public_key"]
-    aloud = Said(fingerprint(public), r.source("attempt", e.attempt, "public_key"), "aloud")
+    aloud = Said(e.aloud, r.source("attempt", e.attempt, "public_key"), "aloud")
     yield Facts((
         ("Hand-in", r.cell("attempt", "file_digest")),
         ("Attempt inside it", r.cell("attempt", "attempt_digest")),
