@@ -126,9 +126,12 @@ def _tip(end: SeenEnd, plan: Plan, free: Mapping[str, Point]) -> Point:
 
 def _end_shapes(end: SeenEnd, plan: Plan, free: Mapping[str, Point]) -> Iterator[Shape]:
     x, y = _tip(end, plan, free)
-    if not end.on:
-        yield from _free_end(end, x, y)
-    elif end.fitting in ("ring", "fork"):
+    yield from fitted(end, x, y) if end.on else _free_end(end, x, y)
+
+
+def fitted(end: SeenEnd, x: float, y: float) -> Iterator[Shape]:
+    """An end on its place."""
+    if end.fitting in ("ring", "fork"):
         yield Ring((x, y), 9.0, "brass", "casing", 1.5)
         yield Ring((x, y), 4.0, "metal", "casing", 1.0)
     elif end.fitting == "female_250":
