@@ -108,8 +108,18 @@ def test_another_act_puts_it_away_and_a_refused_one_does_not(hands):
     assert hands.frame.node("loupe") is None
 
 
-def test_it_looks_the_same_live_and_dead(hands):
+def test_it_looks_the_same_live_and_dead():
     """The same end of a fed conductor, before and after the breaker is opened."""
+    hands = Hands()
+    hands.begin("larkspur-row")
+    hands.send(("act", {"act": "take off", "cover": "control-panel"}))
+    hands.send(("zoomed", 0.0))
+
+    def volts():
+        meter = {"act": "select", "instrument": "meter", "setting": "V ac"}
+        hands.send(("act", meter))
+        hands.send(("act", {"act": "measure", "red": "contactor.L1", "black": "contactor.L2"}))
+        return [e for e in hands.app.job.events if e.kind == "read"][-1].data["shown"]["value"]
 
     def seen():
         hands.send(("act", {"act": "inspect", "wire": "1", "end": "b"}))
@@ -118,7 +128,8 @@ def test_it_looks_the_same_live_and_dead(hands):
         first = next(k for k, s in enumerate(shapes) if getattr(s, "rect", None) == card)
         return shapes[first : first + 6]
 
-    live = seen()
+    live, before = seen(), volts()
     hands.send(("act", {"act": "open", "part": "breaker"}))
     assert not any(e.kind == "refused" for e in hands.app.job.events)
+    assert volts() < 5.0 < 200.0 < before
     assert seen() == live
