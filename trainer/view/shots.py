@@ -214,7 +214,23 @@ def _asked_home(folder: str) -> App:
     return pose.app
 
 
+def _guided_diagram() -> App:
+    pose = Pose().begin(DEAD, "guided")
+    pose.act({"act": "take off", "cover": "control-panel"})
+    if pose.app.job and pose.app.job.pause:
+        pose.send("anyway", dict(pose.app.job.pause["act"]))
+    pose.act({"act": "read", "what": "diagram"})
+    return more(pose.app, ("sheet", "diagram"))
+
+
+def _pointing(name: str) -> App:
+    return replace(_guided_diagram(), hover=name)
+
+
 SHEETS: Mapping[str, Build] = {
+    "guided-wire-on-sheet": lambda: _pointing("diagram.wire:1.0"),
+    "guided-terminal-on-sheet": lambda: _pointing("diagram.terminal:contactor.T1.0"),
+    "guided-terminal-on-board": lambda: _pointing("place.contactor.L1"),
     "sheet-job": _sheet("job", dead),
     "sheet-job-guided": _guided,
     "sheet-diagram-unread": _sheet("diagram", lambda: shipped(RELAY).upto(0)),
