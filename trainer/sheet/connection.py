@@ -22,6 +22,8 @@ from trainer.unit.layout import Layout, LayoutWire
 EDGE, PITCH, HEAD, SPACE = 20.0, 15.0, 30.0, 16.0
 WIDE, LANE, GUTTER = 168.0, 9.0, 58.0
 NAME, SMALL, TAG = 8.5, 7.0, 6.5
+#: A wire's number stands so far above its line.
+ABOVE = 4.6
 NONE = "There is no diagram on the door."
 HEADS = {
     "clean": "The connection diagram on the door.",
@@ -198,7 +200,8 @@ def _wire(
         for side, y in ends:
             x, align = (edges[0] + 8.0, "left") if side == 0 else (edges[1] - 8.0, "right")
             text = f"{wire.tag} {wire.colour}"
-            found.append(Words((x, y - 4.6), text, TAG, align))  # type: ignore[arg-type]
+            of = f"wire:{wire.tag}"
+            found.append(Words((x, y - ABOVE), text, TAG, align, of=of))  # type: ignore[arg-type]
     return found
 
 
@@ -249,7 +252,8 @@ def _terminal(
     text = name if marking in ("", name) else f"{name} {marking}"
     inward = -8.0 if side == 0 else 8.0
     align = "right" if side == 0 else "left"
-    shapes.append(Words((edge + inward, y + PITCH / 2.0), text, SMALL, align))  # type: ignore[arg-type]
+    of = f"terminal:{terminal}"
+    shapes.append(Words((edge + inward, y + PITCH / 2.0), text, SMALL, align, of=of))  # type: ignore[arg-type]
     if len(ends) > 1:
         last = y + PITCH * (len(ends) - 0.5)
         shapes.append(Line(((edge, y + PITCH / 2.0), (edge, last)), 3.0))

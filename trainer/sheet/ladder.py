@@ -170,8 +170,8 @@ def _named(inner: Inner, part: str, turned: bool, at: Point) -> list[Shape]:
     return [
         Words((x, y - 22.0), part, NAME, bold=True),
         Words((x, y + 23.5), _short(inner), SMALL, ink="quiet"),
-        Words((x - BESIDE, y - 8.0), a, SMALL, "right"),
-        Words((x + BESIDE, y - 8.0), b, SMALL, "left"),
+        Words((x - BESIDE, y - 8.0), a, SMALL, "right", of=f"terminal:{part}.{a}"),
+        Words((x + BESIDE, y - 8.0), b, SMALL, "left", of=f"terminal:{part}.{b}"),
     ]
 
 

@@ -52,6 +52,8 @@ class Words:
     align: Align = "middle"
     ink: Ink = "ink"
     bold: bool = False
+    #: What they stand for: ``wire:TAG``, ``terminal:PART.TERMINAL`` or "".
+    of: str = ""
 
     @property
     def bounds(self) -> tuple[float, float, float, float]:

@@ -82,7 +82,7 @@ def _done(app: App, request: Data, answer: Data) -> Next:
         job, bench=bench, events=job.events + new, busy=False, said=tuple(tell(new)),
         held=_still_held(job, request, new), after_lift=False, slots=hanging(job.slots, bench),
     )  # fmt: skip
-    job = _watch(job, new)
+    job = _watch(replace(job, loupe=_looked_at(job, request, new)), new)
     after = replace(app, job=_stopped(job, new))
     effects = _suggest(after)
     if job.header.get("lock") and any(e.kind == "over" for e in new):
@@ -102,6 +102,18 @@ def _still_held(job: Job, request: Data, new: Sequence[Any]) -> str:
     if asked.get("act") == "land" and not refused:
         return ""
     return job.held if refused or asked.get("act") not in ("cap", "park") else ""
+
+
+def _looked_at(job: Job, request: Data, new: Sequence[Any]) -> str:
+    """What the loupe shows after an act: what was looked at, or still the part that was wiped."""
+    asked = request.get("act", {})
+    if any(e.kind == "refused" for e in new):
+        return job.loupe
+    if asked.get("act") == "inspect":
+        return f"end.{asked['wire']}.{asked['end']}"
+    if asked.get("act") == "look" and asked.get("at") in job.bench.unit.parts:
+        return f"part.{asked['at']}"
+    return job.loupe if asked.get("act") == "wipe" else ""
 
 
 def _watch(job: Job, new: Sequence[Any]) -> Job:

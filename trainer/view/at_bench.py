@@ -55,7 +55,7 @@ def _tool(app: App, name: str) -> Next:
     tool = BY_NAME[name]
     sheet = "meter" if tool.instrument else job_of(app).sheet
     changed: dict[str, Any] = {
-        "tool": name, "picks": (), "ask_end": (), "sheet": sheet, "form": "",
+        "tool": name, "picks": (), "ask_end": (), "sheet": sheet, "form": "", "loupe": "",
     }  # fmt: skip
     if name != "hand":
         changed["held"] = ""
@@ -69,12 +69,18 @@ def _drop(app: App) -> Next:
     job = job_of(app)
     if job.pause:
         return app.with_job(pause=None), []
+    if job.loupe:
+        return _loupe(app, "")
     if job.form or job.picks or job.held or job.ask_end:
         after = app.with_job(form="", picks=(), held="", ask_end=())
         return replace(after, compact_sheet=False), []
     if app.compact_sheet:
         return replace(app, compact_sheet=False), []
     return app.with_job(tool="hand"), []
+
+
+def _loupe(app: App, name: str) -> Next:
+    return app.with_job(loupe=name), []
 
 
 def values_of(job: Job, tool: Tool) -> dict[str, Any]:
@@ -321,5 +327,5 @@ HANDLERS: dict[str, Callable[..., Next]] = {
     "place": _place, "end": _end, "part": _part, "cover": _cover, "act": _act, "sheet": _sheet,
     "undo": _undo,
     "select": _select, "nothing": _nothing, "unpause": _unpause, "anyway": do_anyway, "zoom": _zoom,
-    "zoomed": _zoomed, "closer": _closer,
+    "zoomed": _zoomed, "loupe": _loupe, "closer": _closer,
 }  # fmt: skip

@@ -75,6 +75,8 @@ class Job:
     phasors: bool = False
     #: Of the board: see ``board.first_sight``; 0 as close as it takes to hit every terminal.
     zoom: float = -2.0
+    #: What the loupe shows: ``part.NAME``, ``end.TAG.SIDE`` or "".
+    loupe: str = ""
     form: str = ""
     form_values: Mapping[str, Any] = field(default_factory=dict)
     cited: tuple[int, ...] = ()

@@ -10,6 +10,7 @@ from collections.abc import Collection
 from functools import lru_cache
 
 from trainer.view.board.harness import Drawn
+from trainer.view.board.marked import mark, turned_to
 from trainer.view.board.placing import Plan
 from trainer.view.board.plate import covers, plate
 from trainer.view.board.seen import Seen, plan_of
@@ -67,17 +68,22 @@ def camera(seen: Seen, view: Rect, scrolls: dict[str, float], zoom: float = 0.0)
 
 def board(
     pen: Pen, view: Rect, seen: Seen, held: str, takes: Collection[str], picks: Collection[str],
-    zoom: float = 0.0,
+    zoom: float = 0.0, marked: str = "",
 ) -> Camera:  # fmt: skip
-    """Draws it. ``takes``: kinds that answer now (place, end, part, wire, cover)."""
+    """Draws it. ``takes``: kinds that answer now (place, end, part, wire, cover). ``marked`` is
+    what is pointed at on a sheet: ``wire:TAG``, ``terminal:PART.TERMINAL`` or "".
+    """
     plan = plan_of(seen.stands)
     room, view = view, _beside_bars(seen, view, zoom)
-    lie = camera(seen, view, pen.scrolls, zoom)
     made = drawn(seen, held)
+    lie = camera(seen, view, pen.scrolls, zoom)
+    pen.scrolls |= turned_to(marked, plan, made, lie)
+    lie = camera(seen, view, pen.scrolls, zoom)
     whole = Rect(view.x - lie.x, view.y - lie.y, *lie.size)
     with pen.clipped(view):
         pen.add(Layer(("plate", seen, spoken()), whole, _plate(seen, spoken()), lie.zoom, view))
         pen.add(Layer(("wires", seen, held), whole, made.shapes, lie.zoom, view))
+        mark(pen, marked, plan, made, lie)
         pen.add(Layer(("covers", seen, spoken()), whole, _covers(seen, spoken()), lie.zoom, view))
         if is_far(lie):
             pen.nodes.extend(far_nodes(seen, held, lie, view, spoken()))

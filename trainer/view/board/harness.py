@@ -26,11 +26,14 @@ STEPS = {"up": (0.0, -1.0), "down": (0.0, 1.0), "left": (-1.0, 0.0), "right": (1
 
 @dataclass(frozen=True)
 class Drawn:
-    """A harness: shapes in order, where the flag of each end hangs, and the free ends' spots."""
+    """A harness: shapes in order, where the flag of each end hangs, the free ends' spots, and the
+    run of each conductor.
+    """
 
     shapes: tuple[Shape, ...]
     flags: Mapping[str, Rect]
     free: Mapping[str, Point]
+    runs: Mapping[str, tuple[Point, ...]]
 
 
 @lru_cache(maxsize=16)
@@ -46,9 +49,11 @@ def harness(seen: Seen, plan: Plan, router: Router, held: str = "") -> Drawn:
     runs = routes(router, pairs)
     flags: dict[str, Rect] = {}
     shapes: list[Shape] = []
+    along: dict[str, tuple[Point, ...]] = {}
     for tag, (a, b) in _ends_by_tag(seen).items():
         if tag in runs:
-            shapes += _conductor(a, b, runs[tag], plan, free)
+            along[tag] = (_tip(a, plan, free), *runs[tag].points, _tip(b, plan, free))
+            shapes += _conductor(a.colour, along[tag])
     stacked: dict[str, int] = {}
     for end in seen.ends:
         if end.name in exits and exits[end.name] is not None and _shown(end, seen):
@@ -59,7 +64,7 @@ def harness(seen: Seen, plan: Plan, router: Router, held: str = "") -> Drawn:
     for end in seen.ends:
         if end.name in flags:
             shapes += _flag(end, flags[end.name], end.name == held)
-    return Drawn(tuple(shapes), flags, free)
+    return Drawn(tuple(shapes), flags, free, along)
 
 
 def free_ends(seen: Seen, plan: Plan) -> dict[str, Point]:
@@ -105,12 +110,8 @@ def _shown(end: SeenEnd, seen: Seen) -> bool:
     return part is None or not part.cover
 
 
-def _conductor(
-    a: SeenEnd, b: SeenEnd, run: Route, plan: Plan, free: Mapping[str, Point]
-) -> Iterator[Shape]:
-    begin, finish = _tip(a, plan, free), _tip(b, plan, free)
-    points = (begin, *run.points, finish)
-    ground, stripe = wire_colour(a.colour)
+def _conductor(colour: str, points: tuple[Point, ...]) -> Iterator[Shape]:
+    ground, stripe = wire_colour(colour)
     yield Line(points, "casing", CASING, BEND)
     yield Line(points, ground, WIDE, BEND)
     if stripe:
@@ -126,9 +127,12 @@ def _tip(end: SeenEnd, plan: Plan, free: Mapping[str, Point]) -> Point:
 
 def _end_shapes(end: SeenEnd, plan: Plan, free: Mapping[str, Point]) -> Iterator[Shape]:
     x, y = _tip(end, plan, free)
-    if not end.on:
-        yield from _free_end(end, x, y)
-    elif end.fitting in ("ring", "fork"):
+    yield from fitted(end, x, y) if end.on else _free_end(end, x, y)
+
+
+def fitted(end: SeenEnd, x: float, y: float) -> Iterator[Shape]:
+    """An end on its place."""
+    if end.fitting in ("ring", "fork"):
         yield Ring((x, y), 9.0, "brass", "casing", 1.5)
         yield Ring((x, y), 4.0, "metal", "casing", 1.0)
     elif end.fitting == "female_250":

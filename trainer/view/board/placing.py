@@ -147,6 +147,12 @@ def plan(stands: Sequence[Stand]) -> Plan:
     return Plan((plate.right + MARGIN, high), plate, rail, standing, channels, spots, begin)
 
 
+def alone(stand: Stand, at: Point) -> Standing:
+    """One part by itself, its corner at a point."""
+    art = art_of(stand.type)
+    return _standing(stand, art, Rect(*at, *size_of(art, stand.turn)), stand.turn, 0)
+
+
 def _column_of(stands: Sequence[Stand], wheres: Sequence[str]) -> list[Stand]:
     """Things of some places from the top down; what stands nowhere known is far."""
     known = (*FAR, *NEAR, "unit")

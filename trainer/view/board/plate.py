@@ -52,6 +52,14 @@ def covers(seen: Seen, plan: Plan) -> Iterator[Shape]:
 
 
 def _part(part: SeenPart, here: Standing, seen: Seen) -> Iterator[Shape]:
+    yield from near_part(part, here, seen)
+    yield from _called(part, here)
+    if part.locked:
+        yield from _lock(part, here)
+
+
+def near_part(part: SeenPart, here: Standing, seen: Seen) -> Iterator[Shape]:
+    """A part by itself: its drawing, what moves on it, what is printed, its markings."""
     yield Picture(f"parts/{here.art.name}", here.rect, "lamp", here.turn)
     yield from _moving(part, here)
     ink, face = INKS[here.art.face], FACES[here.art.face]
@@ -64,9 +72,6 @@ def _part(part: SeenPart, here: Standing, seen: Seen) -> Iterator[Shape]:
     for terminal, marking in seen.markings:
         if terminal.partition(".")[0] == part.name:
             yield from _marking(here.marks[terminal], marking, terminal in seen.dirty, ink, face)
-    yield from _called(part, here)
-    if part.locked:
-        yield from _lock(part, here)
 
 
 def printed_lines(text: str, wide: float) -> list[str]:

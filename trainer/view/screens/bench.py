@@ -10,7 +10,9 @@ from typing import NamedTuple
 from trainer.session.text import clock
 from trainer.view import fonts
 from trainer.view.board.board import board, first_sight
+from trainer.view.board.loupe import loupe
 from trainer.view.board.seen import Seen, seen
+from trainer.view.crossing import on_sheet, pointed
 from trainer.view.language import tr
 from trainer.view.pen import Pen
 from trainer.view.screens.options import LINE, options, options_high
@@ -83,7 +85,10 @@ def bench(app: App, pen: Pen) -> None:
 def _at_hand(pen: Pen, place: Places, app: App, job: Job, now: Seen) -> None:
     """The board and what belongs to the hands at it."""
     zoom = first_sight(now, _usual(app, place), job.zoom)
-    board(pen, place.board, now, job.held, takes_of(job), picks_of(job), zoom)
+    marked = pointed(pen) if job.mode == "guided" and on_sheet(pen) else ""
+    lie = board(pen, place.board, now, job.held, takes_of(job), picks_of(job), zoom, marked)
+    if job.loupe:
+        loupe(pen, place.board, job.bench, now, job.loupe, lie, said_of(job))
     caption(pen, place.caption, job)
     options(pen, place.options, app, job)
 

@@ -5,16 +5,19 @@ Paints the same plain shapes as the printed sheet. Knows the bench; changes noth
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from trainer.sheet import shapes as plain
+from trainer.sheet.connection import ABOVE, PITCH
 from trainer.unit.layout import Layout
 from trainer.view.board.seen import Seen, layout_of
+from trainer.view.crossing import ON_SHEET, on_sheet, pointed
 from trainer.view.language import tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Box, Layer, Line, Rect, Ring, Shape, Words
 from trainer.view.state import App, Job
-from trainer.view.theme import wire_colour
+from trainer.view.theme import TARGET, wire_colour
 from trainer.view.widgets import BAR, button, button_width, scrolled
 
 #: Least enlargement at which letters of a drawing can be read; the region it scrolls sideways in.
@@ -62,10 +65,13 @@ def drawings_of(layout: Layout, digest: str, state: str) -> tuple[Any, ...]:
 
 def _stacked(pen: Pen, area: Rect, drawings: tuple[Any, ...], job: Job) -> None:
     """One below the other, so large that their letters can be read; scrolls both ways."""
-    wide = max(max(d.size[0] for d in drawings) * READ, area.w - BAR - 6.0)
-    zooms = [max(READ, (area.w - BAR - 6.0) / max(d.size[0], 1.0)) for d in drawings]
+    least = READ if job.mode != "guided" else TARGET / PITCH
+    wide = max(max(d.size[0] for d in drawings) * least, area.w - BAR - 6.0)
+    zooms = [max(least, (area.w - BAR - 6.0) / max(d.size[0], 1.0)) for d in drawings]
     high = sum(d.size[1] * z + 16.0 for d, z in zip(drawings, zooms, strict=True)) + BAR
     most = max(wide - area.w + BAR + 6.0, 0.0)
+    if job.mode == "guided":
+        _turned_to(pen, area, drawings, zooms)
     aside = min(max(pen.scrolls.get(SIDEWAYS, 0.0), 0.0), most)
     with scrolled(pen, "diagram", area, high) as place:
         y = place.y
@@ -75,8 +81,8 @@ def _stacked(pen: Pen, area: Rect, drawings: tuple[Any, ...], job: Job) -> None:
             shapes = tuple(shape for s in d.everything() for shape in shown(s))
             pen.add(Layer(key, where, shapes, zoom, area))
             pen.node(f"diagram.{d.title}", "picture", where, d.title, focus=False)
-            if job.mode == "guided":
-                _pointed_at(pen, d, where, zoom)
+            if job.mode == "guided":  # names of the ladder stand too close together to be hit
+                _crossed(pen, d, where, zoom, d is drawings[0])
             y += where.h + 16.0
     if most:
         share = area.w / (area.w + most)
@@ -86,22 +92,45 @@ def _stacked(pen: Pen, area: Rect, drawings: tuple[Any, ...], job: Job) -> None:
                  value=f"{most:.0f}")  # fmt: skip
 
 
-def _pointed_at(pen: Pen, drawing: Any, where: Rect, zoom: float) -> None:
-    """Guided: the conductor under the pointer is boxed on the sheet wherever its number stands."""
-    name = pen.hover if pen.hover.startswith("end.") else pen.focus
-    if not name.startswith("end."):
+def _turned_to(pen: Pen, area: Rect, drawings: Sequence[Any], zooms: Sequence[float]) -> None:
+    """Scrolls to what is pointed at on the board when none of it is in sight."""
+    here, spots, y = pointed(pen), [], 0.0
+    if not here or on_sheet(pen):
         return
-    tag = name.removeprefix("end.").rpartition(".")[0]
+    for drawing, zoom in zip(drawings, zooms, strict=True):
+        named = (s for s in drawing.everything() if isinstance(s, plain.Words) and s.of == here)
+        spots += [(s.at[0] * zoom, y + s.at[1] * zoom) for s in named]
+        y += drawing.size[1] * zoom + 16.0
+    scrolls = pen.scrolls.get(SIDEWAYS, 0.0), pen.scrolls.get("diagram", 0.0)
+    sight = Rect(*scrolls, area.w, area.h).inset(20.0)
+    if spots and not any(map(sight.has, spots)):
+        pen.scrolls[SIDEWAYS] = spots[0][0] - area.w / 2.0
+        pen.scrolls["diagram"] = spots[0][1] - area.h / 2.0
+
+
+def _crossed(pen: Pen, drawing: Any, where: Rect, zoom: float, answers: bool) -> None:
+    """Guided: what is pointed at is boxed on the sheet wherever its name stands. ``answers``: the
+    names themselves can be pointed at, to see on the board what they stand for.
+    """
+    here = pointed(pen)
+    found: dict[str, int] = {}
     for shape in drawing.everything():
-        if isinstance(shape, plain.Words) and shape.text.partition(" ")[0] == tag:
-            left, top, right, low = shape.bounds
-            place = Rect(
-                where.x + left * zoom,
-                where.y + top * zoom,
-                (right - left) * zoom,
-                (low - top) * zoom,
-            )
+        if not isinstance(shape, plain.Words) or not shape.of:
+            continue
+        left, top, right, low = shape.bounds
+        place = Rect(where.x + left * zoom, where.y + top * zoom,
+                     (right - left) * zoom, (low - top) * zoom)  # fmt: skip
+        if shape.of == here:
             pen.box(place.inset(-3.0), "", "action", 2.0, 3.0)
+        if not answers:
+            continue
+        n = found[shape.of] = found.get(shape.of, -1) + 1
+        name = f"{ON_SHEET}{shape.of}.{n}"
+        row = place.centre[1] + (ABOVE * zoom if shape.of.startswith("wire:") else 0.0)
+        wide = max(place.w, TARGET)
+        x = place.right - wide if shape.align == "right" else place.x
+        rect = Rect(x, row - TARGET / 2.0, wide, TARGET)
+        pen.node(name, "row", rect, shape.text, ("focus", name))
 
 
 def shown(shape: plain.Shape) -> list[Shape]:
