@@ -60,6 +60,8 @@ class Job:
     busy: bool = False
     #: What was stopped or went wrong, waiting for an answer: title, words, buttons.
     pause: Mapping[str, Any] | None = None
+    #: Practice: what the last act did against a rule, or how its start went wrong; ``open`` unfolds.
+    slip: Mapping[str, Any] | None = None
     #: Guided: the step suggested now.
     step: Mapping[str, Any] | None = None
     #: Which of several ends on one place is asked for.

@@ -14,7 +14,7 @@ from trainer.view.board.seen import Seen, seen
 from trainer.view.language import tr
 from trainer.view.pen import Pen
 from trainer.view.screens.options import LINE, options, options_high
-from trainer.view.screens.pauses import pause
+from trainer.view.screens.pauses import pause, slip
 from trainer.view.screens.strip import STRIP, strip
 from trainer.view.screens.tray import tray, tray_high
 from trainer.view.shapes import Rect
@@ -84,6 +84,8 @@ def _at_hand(pen: Pen, place: Places, app: App, job: Job, now: Seen) -> None:
     """The board and what belongs to the hands at it."""
     zoom = first_sight(now, _usual(app, place), job.zoom)
     board(pen, place.board, now, job.held, takes_of(job), picks_of(job), zoom)
+    if job.slip:
+        slip(pen, place.board, job)
     caption(pen, place.caption, job)
     options(pen, place.options, app, job)
 
