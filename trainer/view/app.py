@@ -5,7 +5,6 @@ Knows the toolkit, the clock and files; decides nothing about the bench.
 
 from __future__ import annotations
 
-import json
 import os
 import threading
 from collections.abc import Callable
@@ -21,10 +20,12 @@ import pygame
 from trainer.base.errors import TrainerError
 from trainer.view.client import Client
 from trainer.view.inputs import Inputs, shown_focus
+from trainer.view.keys import stands_for
 from trainer.view.paint import Painter
 from trainer.view.people import attempt_path, data_dir, load_settings, save_settings
 from trainer.view.shapes import Frame, Message
 from trainer.view.state import App, Effect
+from trainer.view.treefile import write_tree
 
 if TYPE_CHECKING:
     from trainer.view.speaker import Speaker
@@ -117,7 +118,7 @@ class Window:
                 event.type == pygame.KEYDOWN and event.key in NAMES
             )
         if os.environ.get(TREE_VARIABLE) and events and not self.changed:
-            _write_tree(Path(os.environ[TREE_VARIABLE]), self.frame, self)
+            write_tree(Path(os.environ[TREE_VARIABLE]), self.frame, self)
 
     def _due(self) -> None:
         """Sends what was put off, once."""
@@ -189,11 +190,14 @@ class Window:
         self._all(self.inputs.wheel(self.app, self.frame, point, dx, dy))
 
     def _key(self, event: pygame.event.Event) -> None:
-        name = NAMES.get(event.key)
-        if name is None:
-            return
         shift = bool(event.mod & pygame.KMOD_SHIFT)
         ctrl = bool(event.mod & (pygame.KMOD_CTRL | pygame.KMOD_META))
+        name = NAMES.get(event.key)
+        if name is None:
+            name = _named(event.key)
+            own = self.app.keying or stands_for(self.app.settings.keys, name, shift, ctrl)
+            if not name or not own:
+                return
         before = self.app.focus
         self._took(self.inputs.key(self.app, self.frame, name, shift, ctrl))
         if self.app.focus != before:
@@ -317,12 +321,19 @@ class Window:
         self.changed = False
         self.drawn_ms.append(pygame.time.get_ticks() - began)
         if os.environ.get(TREE_VARIABLE):
-            _write_tree(Path(os.environ[TREE_VARIABLE]), self.frame, self)
+            write_tree(Path(os.environ[TREE_VARIABLE]), self.frame, self)
 
     def _close(self) -> None:
         if self.client is not None:
             self.client.close()
         pygame.quit()
+
+
+def _named(key: int) -> str:
+    """A key that has no use of its own, by the toolkit's name; "" for what is only held."""
+    name = pygame.key.name(key).lower()
+    held = ("shift", "ctrl", "alt", "meta", "gui", "lock", "super", "mode")
+    return "" if any(word in name for word in held) else name
 
 
 POINTS: dict[int, Callable[[Window, pygame.event.Event], None]] = {
@@ -354,28 +365,6 @@ def _prepare() -> None:
     """What the bench needs is imported while the first screen is looked at."""
     import trainer.session.evolve
     import trainer.view.screens.bench  # noqa: F401
-
-
-def _write_tree(path: Path, frame: Frame, window: Window) -> None:
-    """What is on the window, for scripts: names, roles, rectangles in device pixels."""
-    s = window.painter.scale
-    rows = [
-        {"name": n.name, "role": n.role, "label": n.label, "enabled": n.enabled,
-         "chosen": n.chosen, "value": n.value, "rect": [v * s for v in n.seen],
-         "whole": [v * s for v in n.rect], "clip": n.clip and [v * s for v in n.clip],
-         "answers": bool(n.on), "stop": n.focus, "keys": list(n.keys),
-         "focus": n.name == window.app.focus}
-        for n in frame.nodes
-    ]  # fmt: skip
-    job = window.app.job
-    waiting = window.client.waiting if window.client else 0
-    data = {"screen": window.app.screen, "nodes": rows, "waiting": waiting,
-            "busy": bool(job and job.busy), "trouble": window.app.trouble,
-            "handled": window.handled, "size": list(window.surface.get_size()),
-            "events": len(job.events) if job else 0, "path": job.path if job else ""}  # fmt: skip
-    new = path.with_suffix(".new")
-    new.write_text(json.dumps(data), encoding="utf-8")
-    new.replace(path)
 
 
 class DisplayError(TrainerError):

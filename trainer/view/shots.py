@@ -347,6 +347,9 @@ def _pages() -> dict[str, Build]:
         "home": _home,
         "home-used": _home_used,
         "settings": _settings,
+        "settings-keys": lambda: replace(_settings(), scrolls={"settings": 1e4}),
+        "settings-key": lambda: more(_settings(), ("rekey", "undo")),
+        "settings-key-refused": lambda: more(_settings(), ("rekey", "undo"), ("key", "f6")),
         "card-graded": _card,
         **{f"tour-{n + 1}": partial(lambda n: replace(App(screen="tour"), tour=n), n)
            for n in range(TOUR)},

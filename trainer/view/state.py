@@ -35,6 +35,8 @@ class Settings:
     language: str = "en"
     toured: bool = False
     class_mode: bool = False
+    #: Command -> its key where it is not the usual one.
+    keys: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -112,6 +114,9 @@ class App:
     back: Screen = "home"
     bay: Mapping[str, Any] | None = None
     ready: bool = False
+    #: The command that waits for its new key, and why the last one was refused.
+    keying: str = ""
+    key_refused: str = ""
     step_at: int = 0
 
     def with_job(self, **changed: Any) -> App:
