@@ -228,6 +228,7 @@ SHEETS: Mapping[str, Build] = {
     "sheet-insulation": lambda: more(shipped(FIRST).after(kind("measure", why=""), 2),
                                      ("tool", "insulation")),
     "sheet-scope": _scope,
+    "sheet-scope-cursors": lambda: more(_scope(), ("cursor at", 0.31), ("cursor", 1)),
     "sheet-scope-empty": lambda: more(dead(), ("tool", "scope")),
     "sheet-trace-empty": _sheet("trace", dead),
     "sheet-note-empty": _sheet("note", lambda: shipped(RELAY).upto(0)),

@@ -76,6 +76,9 @@ class Job:
     ghost: bool = True
     phasors: bool = False
     #: Of the board: see ``board.first_sight``; 0 as close as it takes to hit every terminal.
+    #: The scope's cursors as shares of its screen, and which of them moves; -1: they are off.
+    cursors: tuple[float, float] = (0.25, 0.75)
+    cursor: int = -1
     zoom: float = -2.0
     form: str = ""
     form_values: Mapping[str, Any] = field(default_factory=dict)

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from trainer.view import at_bay, at_bench, at_form, keys, replay
+from trainer.view import at_bay, at_bench, at_form, at_scope, keys, replay
 from trainer.view.answers import came
 from trainer.view.language import tr
 from trainer.view.state import App, Effect, Message
@@ -186,5 +186,5 @@ HANDLERS: dict[str, Callable[..., Next]] = {
     "rekey": _rekey, "key": _key, "usual keys": _usual_keys,
     "exercise": _exercise, "begin": _begin, "resume": _resume, "tour": _tour, "leave": _leave,
     "sheet up": _sheet_up, "debrief": _debrief, "save page": _save_page, "step at": _step_at, "came": came,
-    **at_bench.HANDLERS, **at_form.HANDLERS, **replay.HANDLERS, **at_bay.HANDLERS,
+    **at_bench.HANDLERS, **at_form.HANDLERS, **replay.HANDLERS, **at_bay.HANDLERS, **at_scope.HANDLERS,
 }  # fmt: skip
