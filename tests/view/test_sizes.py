@@ -6,6 +6,8 @@ from tests.view.hands import Hands
 from trainer.view.tools import TOOLS
 
 SIZES = [(1024.0, 640.0), (1280.0, 800.0), (683.0, 384.0), (640.0, 400.0)]
+#: What a clipboard that lies over the board may cover.
+BEHIND = ("place.", "end.", "part.", "cover.", "board.", "option.", "set.", "scroll")
 SHEETS = ("job", "diagram", "meter", "trace", "note")
 
 
@@ -46,7 +48,7 @@ def test_everything_on_a_sheet_can_be_brought_into_sight(hands, size, sheet):
         hands.click("strip.sheets")
     hands.click(f"sheet.{sheet}")
     for name in [n.name for n in hands.frame.nodes if n.on and n.focus]:
-        if not name.startswith(("place.", "end.", "part.", "cover.", "option.", "set.", "scroll")):
+        if not name.startswith(BEHIND):
             hands.reveal(name)
 
 

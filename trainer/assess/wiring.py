@@ -85,8 +85,8 @@ def _row(tag: str, found: Wire | None, wanted: Wire | None) -> dict[str, Any]:
 
 def compared(scene: Scene, job: Job) -> Compared:
     """The comparison of a scene's wiring with what the job wants."""
-    names = _stand_ins(scene, job)
-    wires = tuple(_called(wire, names) for wire in wires_in(scene.conductors))
+    names = stand_ins({name: part["type"] for name, part in scene.parts.items()}, job)
+    wires = tuple(called(wire, names) for wire in wires_in(scene.conductors))
     comparison = compare(
         wires, job.target_wires, job.alternate_wires, job.scenario.symmetries, _series(scene),
         lambda: _works(scene, job),
@@ -94,28 +94,29 @@ def compared(scene: Scene, job: Job) -> Compared:
     return Compared(scene, job, wires, comparison)
 
 
-def _stand_ins(scene: Scene, job: Job) -> dict[str, str]:
-    """Part found -> the wanted part of its kind that it stands for."""
+def stand_ins(types: Mapping[str, str], job: Job) -> dict[str, str]:
+    """Part found -> the wanted part of its kind that it stands for; ``types`` of parts by name."""
     wanted = job.target.parts
-    spare = {n: kind_of(p.type) for n, p in wanted.items() if n not in scene.parts}
+    spare = {n: kind_of(p.type) for n, p in wanted.items() if n not in types}
     names = {}
-    for name, part in scene.parts.items():
-        if name not in wanted and kind_of(part["type"]):
-            match = next((n for n, kind in spare.items() if kind == kind_of(part["type"])), None)
+    for name, type_name in types.items():
+        if name not in wanted and kind_of(type_name):
+            match = next((n for n, kind in spare.items() if kind == kind_of(type_name)), None)
             if match is not None:
                 names[name] = match
                 del spare[match]
     return names
 
 
-def _called(wire: Wire, names: Mapping[str, str]) -> Wire:
+def called(wire: Wire, names: Mapping[str, str]) -> Wire:
+    """The wire with its terminals in names of the wanted parts."""
     if not names:
         return wire
-    a, b = (_terminal(place, names) for place in (wire.a, wire.b))
+    a, b = (renamed_in(place, names) for place in (wire.a, wire.b))
     return Wire(wire.tag, a, b, wire.colour, wire.gauge)
 
 
-def _terminal(place: str, names: Mapping[str, str]) -> str:
+def renamed_in(place: str, names: Mapping[str, str]) -> str:
     part, dot, terminal = place.partition(".")
     return f"{names.get(part, part)}{dot}{terminal}"
 

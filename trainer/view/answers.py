@@ -6,15 +6,13 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from trainer.view import at_assignment, at_bay
+from trainer.view import at_assignment, at_bay, harm
 from trainer.view.board.seen import hanging
 from trainer.view.language import tr
 from trainer.view.state import App, Effect, Job
 
 Next = tuple[App, list[Effect]]
 Data = Mapping[str, Any]
-#: Kinds of event that stop a learner who practises: something was hurt.
-HARM = ("shock", "arc", "harmed", "killed", "pierced")
 
 
 def came(app: App, request: Data, answer: Data) -> Next:
@@ -81,6 +79,7 @@ def _done(app: App, request: Data, answer: Data) -> Next:
     job = replace(
         job, bench=bench, events=job.events + new, busy=False, said=tuple(tell(new)),
         held=_still_held(job, request, new), after_lift=False, slots=hanging(job.slots, bench),
+        slip=answer.get("slip"),
     )  # fmt: skip
     job = _watch(replace(job, loupe=_looked_at(job, request, new)), new)
     after = replace(app, job=_stopped(job, new))
@@ -132,22 +131,21 @@ def _stopped(job: Job, new: Sequence[Any]) -> Job:
     """Harm freezes practice: told, explained, with a way back."""
     if job.mode == "graded":
         return job
-    found = next((e for e in new if e.kind in HARM), None)
+    found = next((e for e in new if e.kind in harm.HARM), None)
     if found is None:
         return job
-    from trainer.view.harm import told
-
-    return replace(job, pause={"kind": "harm", **told(found, job)})
+    asked: Data = next((e.data for e in new if e.kind == "asked"), {})
+    shown = job.mode != "practice" or harm.done_right(job.events[: -len(new)], asked)
+    return replace(job, slip=None, pause={"kind": "harm", "shown": shown, **harm.told(found, job)})
 
 
 def _foreseen(app: App, request: Data, answer: Data) -> Next:
     """Guided: an act that would hurt or be refused is stopped and explained; others are done."""
-    from trainer.view.harm import foreseen
-
     job = app.job
     if job is None:
         return app, []
-    stop = foreseen(answer["foreseen"], job, request["act"])
+    # worse than a wrong landing is what it would do at once
+    stop = harm.foreseen(answer["foreseen"], job, request["act"]) or answer.get("wrong")
     if stop is None:
         return app, [("ask", {"ask": "do", "act": dict(request["act"])})]
     return app.with_job(
@@ -168,7 +166,7 @@ def _undone(app: App, request: Data, answer: Data) -> Next:
     starts = [e.seq for e in events if e.kind == "start"]
     bench = fold(events)
     after = app.with_job(
-        bench=bench, slots=hanging(app.job.slots, bench), events=events, busy=False, held="", pause=None,
+        bench=bench, slots=hanging(app.job.slots, bench), events=events, busy=False, held="", pause=None, slip=None,
         said=(tr("Taken back."),), start_seq=starts[-1] if starts else 0,
     )  # fmt: skip
     return after, _suggest(after)

@@ -20,11 +20,12 @@ import pygame
 from trainer.base.errors import TrainerError
 from trainer.view.client import Client
 from trainer.view.inputs import Inputs, shown_focus
+from trainer.view.keys import stands_for
 from trainer.view.paint import Painter
 from trainer.view.people import attempt_path, data_dir, load_settings, save_settings
 from trainer.view.shapes import Frame, Message
 from trainer.view.state import App, Effect
-from trainer.view.tree import write_tree
+from trainer.view.treefile import write_tree
 
 if TYPE_CHECKING:
     from trainer.view.speaker import Speaker
@@ -117,7 +118,7 @@ class Window:
                 event.type == pygame.KEYDOWN and event.key in NAMES
             )
         if os.environ.get(TREE_VARIABLE) and events and not self.changed:
-            self._tree()
+            write_tree(Path(os.environ[TREE_VARIABLE]), self.frame, self)
 
     def _due(self) -> None:
         """Sends what was put off, once."""
@@ -189,11 +190,14 @@ class Window:
         self._all(self.inputs.wheel(self.app, self.frame, point, dx, dy))
 
     def _key(self, event: pygame.event.Event) -> None:
-        name = NAMES.get(event.key)
-        if name is None:
-            return
         shift = bool(event.mod & pygame.KMOD_SHIFT)
         ctrl = bool(event.mod & (pygame.KMOD_CTRL | pygame.KMOD_META))
+        name = NAMES.get(event.key)
+        if name is None:
+            name = _named(event.key)
+            own = self.app.keying or stands_for(self.app.settings.keys, name, shift, ctrl)
+            if not name or not own:
+                return
         before = self.app.focus
         self._took(self.inputs.key(self.app, self.frame, name, shift, ctrl))
         if self.app.focus != before:
@@ -328,12 +332,7 @@ class Window:
         self.changed = False
         self.drawn_ms.append(pygame.time.get_ticks() - began)
         if os.environ.get(TREE_VARIABLE):
-            self._tree()
-
-    def _tree(self) -> None:
-        waiting = self.client.waiting if self.client else 0
-        told = {"waiting": waiting, "handled": self.handled, "size": list(self.surface.get_size())}
-        write_tree(Path(os.environ[TREE_VARIABLE]), self.frame, self.app, self.painter.scale, told)
+            write_tree(Path(os.environ[TREE_VARIABLE]), self.frame, self)
 
     def _close(self) -> None:
         if self.client is not None:
@@ -341,6 +340,13 @@ class Window:
                 self._ask({"ask": "close"})
             self.client.close()
         pygame.quit()
+
+
+def _named(key: int) -> str:
+    """A key that has no use of its own, by the toolkit's name; "" for what is only held."""
+    name = pygame.key.name(key).lower()
+    held = ("shift", "ctrl", "alt", "meta", "gui", "lock", "super", "mode")
+    return "" if any(word in name for word in held) else name
 
 
 POINTS: dict[int, Callable[[Window, pygame.event.Event], None]] = {

@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
 
+from trainer.view.harm import may_be_left
 from trainer.view.language import tr
 from trainer.view.state import App, Effect, Job
 from trainer.view.tools import BY_NAME, Amount, Tool, filled, first_values
@@ -68,9 +69,11 @@ def _drop(app: App) -> Next:
     """Escape: lay down what was begun; a second time, the tool."""
     job = job_of(app)
     if job.pause:
-        return app.with_job(pause=None), []
+        return _unpause(app) if may_be_left(job) else (app, [])
     if job.loupe:
         return _loupe(app, "")
+    if job.slip and not job.slip.get("folded"):
+        return _unslip(app) if job.slip.get("shown") else _fold(app)
     if job.form or job.picks or job.held or job.ask_end:
         after = app.with_job(form="", picks=(), held="", ask_end=())
         return replace(after, compact_sheet=False), []
@@ -298,6 +301,28 @@ def _unpause(app: App) -> Next:
     return replace(app.with_job(pause=None), focus=""), []
 
 
+def _why(app: App) -> Next:
+    """The rest of what was told in one line, or only the line again."""
+    job = job_of(app)
+    if job.pause:
+        return app.with_job(pause={**job.pause, "open": not job.pause.get("open")}), []
+    if job.slip:
+        return app.with_job(slip={**job.slip, "open": not job.slip.get("open")}), []
+    return app, []
+
+
+def _fold(app: App) -> Next:
+    """The note of a slip made small, or whole again."""
+    slip = job_of(app).slip
+    if slip is None:
+        return app, []
+    return replace(app.with_job(slip={**slip, "folded": not slip.get("folded")}), focus=""), []
+
+
+def _unslip(app: App) -> Next:
+    return replace(app.with_job(slip=None), focus=""), []
+
+
 def _select(app: App, instrument: str, setting: str) -> Next:
     """An instrument taken up and set; its tool comes to hand with it."""
     after, effects = act(app, {"act": "select", "instrument": instrument, "setting": setting})
@@ -326,6 +351,7 @@ HANDLERS: dict[str, Callable[..., Next]] = {
     "tool": _tool, "drop": _drop, "set": _set, "step": _step, "carry out": _carry_out,
     "place": _place, "end": _end, "part": _part, "cover": _cover, "act": _act, "sheet": _sheet,
     "undo": _undo,
-    "select": _select, "nothing": _nothing, "unpause": _unpause, "anyway": do_anyway, "zoom": _zoom,
+    "select": _select, "nothing": _nothing, "unpause": _unpause, "why": _why,
+    "unslip": _unslip, "fold": _fold, "anyway": do_anyway, "zoom": _zoom,
     "zoomed": _zoomed, "loupe": _loupe, "closer": _closer,
 }  # fmt: skip

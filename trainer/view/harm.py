@@ -14,6 +14,8 @@ from trainer.view.language import term, tr
 from trainer.view.state import Job
 
 Data = Mapping[str, Any]
+#: Kinds of event in which somebody or something was hurt.
+HARM = ("shock", "arc", "harmed", "killed", "pierced")
 
 
 def told(event: Event, job: Job) -> dict[str, Any]:
@@ -89,7 +91,7 @@ def _shock(d: Data, over: bool, would: bool) -> dict[str, Any]:
 def foreseen(rows: Sequence[Data], job: Job, act: Data) -> dict[str, Any] | None:
     """Why an act is stopped in guided mode, or None when nothing speaks against it."""
     for row in rows:
-        if row["kind"] in ("shock", "arc", "harmed", "killed", "pierced"):
+        if row["kind"] in HARM:
             return _told(row["kind"], row["data"], would=True)
         if row["kind"] == "refused":
             return {"title": tr("That does not go"), "lines": [str(row["data"]["why"])]}
@@ -110,3 +112,35 @@ def foreseen(rows: Sequence[Data], job: Job, act: Data) -> dict[str, Any] | None
                 ],
             }
     return None
+
+
+def done_right(events: Sequence[Event], asked: Data) -> bool:
+    """Whether an act of this kind was done earlier in the attempt, was not refused and hurt nobody;
+    a test counts with the instrument it is made with.
+    """
+    taken = ""
+    kind = ""
+    spoilt = False
+    done: set[tuple[str, str]] = set()
+    for event in events:
+        if event.kind == "asked":
+            kind, spoilt = str(event.data.get("act")), False
+            if kind == "select":
+                taken = str(event.data.get("instrument"))
+        elif event.kind in (*HARM, "refused"):
+            spoilt = True
+        elif event.kind == "done" and not spoilt:
+            done.add(_kind_of(kind, taken))
+    return _kind_of(str(asked.get("act")), taken) in done
+
+
+def _kind_of(act: str, instrument: str) -> tuple[str, str]:
+    return act, instrument if act == "measure" else ""
+
+
+def may_be_left(job: Job) -> bool:
+    """Whether a stop can be closed without going back: what hurt only once the act was done right
+    before, or when the attempt is over.
+    """
+    pause = job.pause or {}
+    return pause.get("kind") != "harm" or bool(pause.get("shown", True)) or job.bench.over

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from trainer.view import focus
+from trainer.view import focus, keys
 from trainer.view.shapes import Frame, Message, Node, Point
 from trainer.view.state import App
 
@@ -76,7 +76,11 @@ class Inputs:
         self, app: App, frame: Frame, key: str, shift: bool, ctrl: bool
     ) -> tuple[App, list[Message]]:
         """A key by its name; what is typed comes as text."""
+        if app.keying:
+            return app, [("key", "" if key == "escape" else keys.chord_of(key, shift, ctrl))]
         node = frame.node(app.focus)
+        if node is None or node.role != "field" or ctrl or len(key) > 1:
+            key, shift, ctrl = keys.meant(app.settings.keys, key, shift, ctrl)
         if key == "tab":
             return replace(app, focus=focus.along(frame, app.focus, -1 if shift else 1)), []
         if key == "f6":

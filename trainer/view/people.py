@@ -11,6 +11,7 @@ from dataclasses import asdict, fields
 from pathlib import Path
 
 from trainer.base.places import data_dir as data_dir
+from trainer.view import keys
 from trainer.view.language import LANGUAGES, PSEUDO, tr
 from trainer.view.state import Settings
 from trainer.view.theme import theme_names
@@ -30,9 +31,16 @@ def load_settings(folder: Path) -> tuple[Settings, str]:
         return Settings(), _set_aside(path)
     try:
         data = json.loads(text)
-        return _read(data), ""
+        return _read(data), _keys_told(data)
     except (ValueError, TypeError, AttributeError, RecursionError):
         return Settings(), _set_aside(path)
+
+
+def _keys_told(data: dict[str, object]) -> str:
+    """Keys that cannot be what a person set: all of them are the usual ones then."""
+    if "keys" not in data or keys.checked(data["keys"])[1]:
+        return ""
+    return tr("The keys in your settings could not be read; the usual keys are used.")
 
 
 def _set_aside(path: Path) -> str:
@@ -62,6 +70,7 @@ def _read(data: dict[str, object]) -> Settings:
         "language": found.language if found.language in (*LANGUAGES, PSEUDO) else usual.language,
         "units": found.units if found.units in ("SI", "US") else usual.units,
         "name": found.name[:80],
+        "keys": keys.checked(data.get("keys", {}))[0],
     }
     return Settings(**{**asdict(found), **checked})
 

@@ -92,6 +92,8 @@ class Serving:
         }  # fmt: skip
 
     def do(self, request: Mapping[str, Any]) -> Data:
+        from trainer.view.slips import slip_of
+
         running = self._on()
         before = len(running.events)
         running.do(act_from(dict(request["act"])))
@@ -99,7 +101,11 @@ class Serving:
         if self.path is not None and request.get("wall"):
             with open(f"{self.path}.wall", "a", encoding="ascii") as target:
                 target.write(f"{events[-1].seq} {request['wall']}\n")
-        return {"events": rows(events)}
+        slip = slip_of(self.header, running.events, before) if self._practises() else None
+        return {"events": rows(events), "slip": slip}
+
+    def _practises(self) -> bool:
+        return self.header.get("mode", "practice") == "practice"
 
     def card(self, request: Mapping[str, Any]) -> Data:
         from trainer.view.cards import card_of
@@ -187,9 +193,14 @@ class Serving:
     def foresee(self, request: Mapping[str, Any]) -> Data:
         """What would come of an act, without doing it."""
         from trainer.session.decide import decide
+        from trainer.view.landing import wrong_landing
 
-        found = decide(self._on().bench, act_from(dict(request["act"])))
-        return {"foreseen": [{"kind": h.kind, "data": dict(h.data)} for h in found]}
+        bench = self._on().bench
+        found = decide(bench, act_from(dict(request["act"])))
+        guided = self.header.get("mode") == "guided"  # nowhere else is told where an end belongs
+        wrong = wrong_landing(self.header, bench.unit, request["act"]) if guided else None
+        rows = [{"kind": h.kind, "data": dict(h.data)} for h in found]
+        return {"foreseen": rows, "wrong": wrong}
 
     def debrief(self, request: Mapping[str, Any]) -> Data:
         from trainer.view.afterwards import debrief_of

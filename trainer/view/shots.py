@@ -189,6 +189,35 @@ def _stopped() -> App:
     return pose.act({"act": "touch", "place": "contactor.L1"}).app
 
 
+@lru_cache(maxsize=2)
+def _slipped() -> App:
+    """Hands in a unit that was switched off and not proved dead."""
+    pose = Pose().begin("hum-and-no-turn")
+    for act in ({"act": "open", "part": "disconnect"},
+                {"act": "take off", "cover": "control-panel"},
+                {"act": "lift", "wire": "7", "end": "a"}):  # fmt: skip
+        pose.act(act)
+    return pose.app
+
+
+@lru_cache(maxsize=2)
+def _slipped_start() -> App:
+    """A start that goes wrong while the call still stands."""
+    app = hasty(CAN, (("5.b", "comp.S"), ("7.b", "comp.R")))
+    return worked(app, {"act": "wait", "seconds": 30.0}, mishaps.CALL)
+
+
+def _misled() -> App:
+    """An end about to land beside its place, in guided mode."""
+    pose = Pose().begin(CAN, "guided")
+    for act in ({"act": "open", "part": "disconnect"},
+                {"act": "take off", "cover": "control-panel"},
+                {"act": "take off", "cover": "terminal-cap"},
+                {"act": "lift", "wire": "4", "end": "b"}):  # fmt: skip
+        pose.send("anyway", act)
+    return pose.act({"act": "land", "wire": "4", "end": "b", "place": "comp.S:a"}).app
+
+
 @lru_cache(maxsize=4)
 def _scope() -> App:
     """Both tips on a running unit, the earthed clip on bare metal."""
@@ -241,6 +270,7 @@ SHEETS: Mapping[str, Build] = {
     "sheet-insulation": lambda: more(shipped(FIRST).after(kind("measure", why=""), 2),
                                      ("tool", "insulation")),
     "sheet-scope": _scope,
+    "sheet-scope-cursors": lambda: more(_scope(), ("cursor at", 0.31), ("cursor", 1)),
     "sheet-scope-empty": lambda: more(dead(), ("tool", "scope")),
     "sheet-trace-empty": _sheet("trace", dead),
     "sheet-note-empty": _sheet("note", lambda: shipped(RELAY).upto(0)),
@@ -272,6 +302,12 @@ TRACES: Mapping[str, Build] = {
 }
 PANELS: Mapping[str, Build] = {
     "panel-shock": mishaps.touched,
+    "panel-shock-why": lambda: more(mishaps.touched(), ("why",)),
+    "panel-slip": _slipped,
+    "panel-slip-why": lambda: more(_slipped(), ("why",)),
+    "panel-slip-folded": lambda: more(_slipped(), ("fold",)),
+    "panel-slip-start": _slipped_start,
+    "panel-wrong-landing": _misled,
     "panel-flash": mishaps.flashed,
     "panel-meter-burnt": mishaps.burnt_meter,
     "panel-stopped": _stopped,
@@ -354,6 +390,9 @@ def _pages() -> dict[str, Build]:
         "home": _home,
         "home-used": _home_used,
         "settings": _settings,
+        "settings-keys": lambda: replace(_settings(), scrolls={"settings": 1e4}),
+        "settings-key": lambda: more(_settings(), ("rekey", "undo")),
+        "settings-key-refused": lambda: more(_settings(), ("rekey", "undo"), ("key", "f6")),
         "card-graded": _card,
         **{f"tour-{n + 1}": partial(lambda n: replace(App(screen="tour"), tour=n), n)
            for n in range(TOUR)},

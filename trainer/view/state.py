@@ -37,6 +37,8 @@ class Settings:
     language: str = "en"
     toured: bool = False
     class_mode: bool = False
+    #: Command -> its key where it is not the usual one.
+    keys: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -62,6 +64,8 @@ class Job:
     busy: bool = False
     #: What was stopped or went wrong, waiting for an answer: title, words, buttons.
     pause: Mapping[str, Any] | None = None
+    #: Practice: what the last act did against a rule, or how its start went wrong; ``open`` unfolds.
+    slip: Mapping[str, Any] | None = None
     #: Guided: the step suggested now.
     step: Mapping[str, Any] | None = None
     #: Which of several ends on one place is asked for.
@@ -74,6 +78,9 @@ class Job:
     ghost: bool = True
     phasors: bool = False
     #: Of the board: see ``board.first_sight``; 0 as close as it takes to hit every terminal.
+    #: The scope's cursors as shares of its screen, and which of them moves; -1: they are off.
+    cursors: tuple[float, float] = (0.25, 0.75)
+    cursor: int = -1
     zoom: float = -2.0
     #: What the loupe shows: ``part.NAME``, ``end.TAG.SIDE`` or "".
     loupe: str = ""
@@ -114,6 +121,9 @@ class App:
     back: Screen = "home"
     bay: Mapping[str, Any] | None = None
     ready: bool = False
+    #: The command that waits for its new key, and why the last one was refused.
+    keying: str = ""
+    key_refused: str = ""
     step_at: int = 0
 
     def with_job(self, **changed: Any) -> App:

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from trainer.view import at_assignment, at_bay, at_bench, at_form, replay
+from trainer.view import at_assignment, at_bay, at_bench, at_form, at_scope, keys, replay
 from trainer.view.answers import came
 from trainer.view.language import tr
 from trainer.view.state import App, Effect, Message
@@ -103,6 +103,28 @@ def _scale(app: App, by: int) -> Next:
     return _settings(app, "scale", min(max(app.settings.scale + 10 * by, 100), 200))
 
 
+def _rekey(app: App, command: str) -> Next:
+    """A command waits for its new key."""
+    return replace(app, keying=command, key_refused=""), []
+
+
+def _key(app: App, chord: str) -> Next:
+    """The key that was pressed for it; "" leaves it as it was."""
+    opened = f"settings.key.{app.keying}"
+    if not chord or not app.keying:
+        return replace(
+            app, keying="", key_refused="", focus=opened if app.keying else app.focus
+        ), []
+    own, refused = keys.given(app.settings.keys, app.keying, chord)
+    if refused:
+        return replace(app, key_refused=refused), []
+    return _settings(replace(app, keying="", key_refused="", focus=opened), "keys", own)
+
+
+def _usual_keys(app: App) -> Next:
+    return _settings(app, "keys", {})
+
+
 def _exercise(app: App, name: str, mode: str) -> Next:
     """Begin one; a graded one shows its card first. While one is being laid out, none other."""
     if app.progress:
@@ -170,8 +192,9 @@ def _debrief(app: App) -> Next:
 HANDLERS: dict[str, Callable[..., Next]] = {
     "screen": _screen, "back": _back, "focus": _focus, "typed": _typed, "dropped": _dropped, "scroll": _scroll,
     "trouble": _trouble, "quit": _quit, "settings": _settings, "scale": _scale,
+    "rekey": _rekey, "key": _key, "usual keys": _usual_keys,
     "exercise": _exercise, "begin": _begin, "resume": _resume, "tour": _tour, "leave": _leave,
     "sheet up": _sheet_up, "debrief": _debrief, "save page": _save_page, "step at": _step_at, "came": came,
     **at_bench.HANDLERS, **at_form.HANDLERS, **replay.HANDLERS, **at_bay.HANDLERS,
-    **at_assignment.HANDLERS,
+    **at_scope.HANDLERS, **at_assignment.HANDLERS,
 }  # fmt: skip

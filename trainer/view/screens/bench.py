@@ -16,7 +16,7 @@ from trainer.view.crossing import on_sheet, pointed
 from trainer.view.language import tr
 from trainer.view.pen import Pen
 from trainer.view.screens.options import LINE, options, options_high
-from trainer.view.screens.pauses import pause
+from trainer.view.screens.pauses import pause, slip
 from trainer.view.screens.strip import STRIP, strip
 from trainer.view.screens.tray import tray, tray_high
 from trainer.view.shapes import Rect
@@ -89,6 +89,8 @@ def _at_hand(pen: Pen, place: Places, app: App, job: Job, now: Seen) -> None:
     lie = board(pen, place.board, now, job.held, takes_of(job), picks_of(job), zoom, marked)
     if job.loupe:
         loupe(pen, place.board, job.bench, now, job.loupe, lie, said_of(job))
+    if job.slip:
+        slip(pen, place.board, job)
     caption(pen, place.caption, job)
     options(pen, place.options, app, job)
 

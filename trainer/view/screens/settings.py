@@ -1,4 +1,4 @@
-"""Settings: scale, theme, sound, captions, motion, units, language, name. Knows the state."""
+"""Settings: scale, theme, sound, captions, motion, units, language, name, keys. Knows the state."""
 
 from __future__ import annotations
 
@@ -6,22 +6,25 @@ from typing import Any
 
 from trainer.view.language import LANGUAGES, tr
 from trainer.view.pen import Pen
+from trainer.view.screens.keying import key_rows, keys_high, waiting
 from trainer.view.shapes import Rect
 from trainer.view.state import App
 from trainer.view.theme import themes
-from trainer.view.widgets import button, choice, field, scrolled, stepper, toggle
+from trainer.view.widgets import BAR, button, choice, field, scrolled, stepper, toggle
 
-ROW = 58.0
+#: Height of a row, and of all that stands above the keys.
+ROW, ABOVE = 58.0, 530.0
 
 
 def settings(app: App, pen: Pen) -> None:
     wide, high = app.size
     s = app.settings
     page = Rect(max((wide - 720.0) / 2.0, 28.0), 16.0, min(720.0, wide - 56.0), high - 32.0)
-    sheet = Rect(page.x - 24.0, 8.0, page.w + 48.0, min(640.0 + 24.0, high - 16.0))
+    whole = ABOVE + keys_high(page.w - BAR)
+    sheet = Rect(page.x - 24.0, 8.0, page.w + 48.0, min(whole + 24.0, high - 16.0))
     pen.box(sheet.moved(3.0, 5.0), "rule", radius=8.0)
     pen.box(sheet, "sheet", "edge", 1.0, 8.0)
-    with pen.ground("sheet"), scrolled(pen, "settings", page, 640.0) as place:
+    with pen.ground("sheet"), scrolled(pen, "settings", page, whole) as place:
         pen.words((place.x, place.y + 22.0), tr("Settings"), "title", True)
         button(
             pen,
@@ -98,10 +101,9 @@ def settings(app: App, pen: Pen) -> None:
             app.texts.get("settings.name", s.name),
         )
         y += 54.0
-        words = tr(
-            "Keys: Tab and arrows move, Enter does, Escape lays down, F6 jumps between areas, Ctrl + Z takes back, + and − zoom the board."
-        )
-        pen.paragraph(Rect(place.x, y, place.w, 0.0), words, colour="quiet")
+        key_rows(pen, Rect(place.x, y, place.w - 6.0, 0.0), app)
+    if app.keying:
+        waiting(pen, app)
 
 
 def _row(pen: Pen, place: Rect, y: float, label: str) -> float:

@@ -12,6 +12,7 @@ from trainer.session.text import clock
 from trainer.view.language import tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Box, Layer, Line, Point, Rect, Shape
+from trainer.view.sheets import cursors
 from trainer.view.state import Job
 
 #: Height of the screen, of its body below, divisions across and down.
@@ -25,16 +26,21 @@ STEPS = (1.0, 2.0, 5.0)
 def scope(pen: Pen, rect: Rect, job: Job) -> float:
     """Draws it at the top of the rectangle; returns the y below."""
     event = next((e for e in reversed(job.events) if e.kind == "trace"), None)
-    body = Rect(rect.x, rect.y, rect.w, SCREEN + FOOT + 24.0)
+    lines = read(event.data["lines"]) if event is not None else {}
+    body = Rect(rect.x, rect.y, rect.w, SCREEN + FOOT + 24.0 + cursors.told_high(lines, job))
     pen.box(body, "caution_wash", "casing", 2.0, 14.0)
     screen = Rect(body.x + 14.0, body.y + 12.0, body.w - 28.0, SCREEN)
-    lines = read(event.data["lines"]) if event is not None else {}
     volts = division(max((abs(v) for _, row in lines.items() for _, v in row), default=0.0))
     span = max((row[-1][0] for row in lines.values() if row), default=0.0)
     shapes = [*_glass(screen), *_courses(lines, screen, volts, span)]
     key = ("scope", event.seq if event else 0, id(event), round(rect.w))
     pen.add(Layer(key, screen, tuple(shapes)))
     _told(pen, Rect(body.x + 16.0, screen.bottom, body.w - 32.0, FOOT), job, lines, volts, span)
+    if span:
+        cursors.on_screen(pen, screen, job)
+        under = Rect(body.x + 16.0, screen.bottom + FOOT + 6.0, body.w - 32.0, 0.0)
+        with pen.ground("caution_wash"):
+            cursors.told(pen, under, job, lines, span)
     words = str(event.data["text"]) if event is not None else tr("shows nothing")
     pen.node("meter", "status", body, f"{tr('scope')}: {words}", focus=False)
     return body.bottom + 6.0
