@@ -2,7 +2,7 @@
 
 import pytest
 
-from trainer.base.retold import again, word
+from trainer.base.retold import again, spelt
 from trainer.base.tongue import PSEUDO, speaking, spoken, term, tr
 
 #: English of a file, and how a Spanish reader has it. Sentences and names are invented.
@@ -66,8 +66,8 @@ def test_a_name_an_instructor_gave_does_not_keep_a_sentence_english():
 
 def test_places_and_words_stand_in_sentences_in_the_language():
     with speaking("es"):
-        assert word("comp.S and chassis") == "compresor.S y chasis"
-        assert word("P1") == "P1"
+        assert spelt("comp.S and chassis") == "compresor.S y chasis"
+        assert spelt("P1") == "P1"
         assert term("device", "relay") == "del relé"
 
 

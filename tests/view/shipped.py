@@ -13,9 +13,12 @@ from trainer.report.assets import cautions, whys
 from trainer.scenario.load import load_scenario, scenario_names
 from trainer.study.load import load_study
 from trainer.unit.layout import layout_names, load_layout
+from trainer.view.forms import PEOPLE, TAGS
 
 #: (kind, text, where it stands).
 Found = Iterator[tuple[str, str, str]]
+#: Single words that stand alone: items of a mark, and an instant of a start.
+ITEMS = ("wiring", "parts", "gauges", "named", "separates", "meanings", "energised", "90 % speed")
 #: Words for the state of an end, of hands, of a mark, that stand inside sentences.
 STATES = (
     "whole", "scraped", "severed", "stray", "none", "light", "full", "pliers", "wrong_die",
@@ -24,11 +27,11 @@ STATES = (
     "dead", "idle", "running", "aside", "in front", "met", "not met", "not shown", "pass", "fail",
     "handed over", "left open", "death", "loss", "practice", "guided", "graded", "self-graded",
     "power", "test", "start", "near miss", "hazard", "hint", "time", "done well", "info",
-    "critical", "major", "minor", "style", "same", "differs", "stands in", "runs", "trips", "ac", "dc",
-    "nothing", "a hand", "turns backwards", "turns slowly", "stands",
+    "critical", "major", "minor", "style", "same", "differs", "stands in", "runs", "trips",
+    "ac", "dc", "nothing", "a hand", "sequence", "correctness", "workmanship", "commissioning",
+    "diagnosis", "records", "turns backwards", "turns slowly", "stands",
     "stands and hums", "ran and stopped", "tripped",
 )  # fmt: skip
-PEOPLE = ("people in the house", "everybody near the unit", "people in the workshop")
 
 
 def of_bench() -> Found:
@@ -48,7 +51,8 @@ def of_bench() -> Found:
     yield from (("device", word, "trainer/nets/words.py") for word in set(DEVICES.values()))
     yield from (("join", word, "trainer/base/retold.py") for word in JOINS)
     yield from (("state", word, "tests/view/shipped.py") for word in STATES)
-    yield from (("", word, "trainer/view/forms.py") for word in PEOPLE)
+    yield from (("", word, "trainer/view/forms.py") for word in (*PEOPLE, *TAGS))
+    yield from (("", word, "trainer/assess/items.py") for word in ITEMS)
     yield from (
         ("", volts, "trainer/session/text.py") for volts in ("{volts} V ac", "{volts} V dc")
     )

@@ -22,7 +22,7 @@ SPOKEN = {
     "report": "page harm next_exercise starts startplot timeline wiring",
     "starts": "wording",
     "unit": "body",
-    "demo": "so_far",
+    "demo": "prepared so_far",
     "instruments": "clamp insulation multimeter pointing shown table meeting",
     "sheet": "reading ladder_text connection inside rungs",
 }

@@ -46,6 +46,7 @@ MOST = 6000
 #: What stands in one place of a sentence is no sentence more.
 #: A word that has to be known; markings, numbers and units need not be.
 _WORDY = re.compile(r"(?<![\w.])[a-z]{3,}(?!\w|\.\w)")
+_LETTERS = re.compile(r"[a-z]{2}")
 #: A sentence with so many letters of its own is known though its place holds a few other words.
 SAYS, FEW = 10, 5
 _VALUE = r"(?:(?!\. ).)+?"
@@ -69,13 +70,14 @@ def again(text: str) -> str:
     return _again(language, text)
 
 
-def word(text: str) -> str:
+def spelt(text: str) -> str:
     """A word of a table, a place of the unit or several, as they stand inside a sentence."""
     language = spoken()
     if language == "en" or not text:
         return text
     if language == PSEUDO:
-        return text if _value(_KNOWN, text) in (None, text) else pseudo(text)
+        known = _LETTERS.search(text) and _value(_KNOWN, text) is not None
+        return pseudo(text) if known else text
     return _value(language, text) or text
 
 

@@ -15,7 +15,7 @@ from typing import Any, get_args, get_origin
 from pydantic import ValidationError
 
 from trainer.base.errors import TrainerError, quoted
-from trainer.base.retold import acted, again, word
+from trainer.base.retold import acted, again, spelt
 from trainer.base.tongue import later, term, tr
 from trainer.session.acts import ACTS, Act
 from trainer.session.events import Event
@@ -151,7 +151,7 @@ def _read(event: Event) -> str:
         number=event.seq,
         instrument=term("instrument", d["instrument"]),
         setting=term("setting", d["setting"]),
-        places=word(" and ".join(d["leads"].values())),
+        places=spelt(" and ".join(d["leads"].values())),
         shown=(again(shown["text"]) or tr("nothing")) + note,
     )
 
@@ -164,7 +164,7 @@ def _shock(event: Event) -> str:
     return tr(
         "SHOCK: {doer} on {place}, the other on {other}: {volts} drives {ma:.0f} mA through you; "
         "{effect}.",
-        doer=word(d["doer"]), place=word(d["place"]), other=word(d["other"]), volts=word(volts),
+        doer=spelt(d["doer"]), place=spelt(d["place"]), other=spelt(d["other"]), volts=spelt(volts),
         ma=1000.0 * max(d["amps"], d["peak_a"]), effect=again(d["effect"]),
     )  # fmt: skip
 
@@ -172,7 +172,10 @@ def _shock(event: Event) -> str:
 def _arc(event: Event) -> str:
     d = event.data
     told = tr(
-        "FLASH at {a} and {b}: {joules:.3g} J.", a=word(d["a"]), b=word(d["b"]), joules=d["joules"]
+        "FLASH at {a} and {b}: {joules:.3g} J.",
+        a=spelt(d["a"]),
+        b=spelt(d["b"]),
+        joules=d["joules"],
     )
     return f"{told} {tr('The supply feeds it.')}" if d["fed"] else told
 
@@ -199,7 +202,7 @@ def _start(event: Event) -> str:
         ]  # fmt: skip
     peak = f.get("peak_line_a")
     told += [tr("Peak line amps {peak:.0f} A.", peak=peak)] if peak else []
-    others = [word(n) for n, how in event.data.get("motors", {}).items() if how == "stands"]
+    others = [spelt(n) for n, how in event.data.get("motors", {}).items() if how == "stands"]
     told += [tr("Standing: {motors}.", motors=", ".join(others))] if others else []
     return " ".join(told)
 
@@ -223,7 +226,7 @@ def _cover(event: Event) -> str:
 
 
 def _tool(event: Event) -> str:
-    tool = word(event.data["tool"])
+    tool = spelt(event.data["tool"])
     if event.data["inside"]:
         return tr("{tool} in the cabinet.", tool=tool)
     return tr("{tool} out of the cabinet.", tool=tool)
@@ -236,7 +239,7 @@ def _did(event: Event) -> str:
 
 def _worn(event: Event) -> str:
     return tr(
-        "You wear {items}.", items=word(", ".join(event.data["items"])) or tr("nothing special")
+        "You wear {items}.", items=spelt(", ".join(event.data["items"])) or tr("nothing special")
     )
 
 
@@ -250,7 +253,7 @@ def _selected(event: Event) -> str:
 
 def _sentence(text: str, *fields: str) -> Callable[[Event], str]:
     """One sentence with words of the event in it."""
-    return lambda e: tr(text, **{name: word(str(e.data[name])) for name in fields})
+    return lambda e: tr(text, **{name: spelt(str(e.data[name])) for name in fields})
 
 
 TELL: dict[str, Callable[[Event], str]] = {

@@ -4,7 +4,7 @@ The catalogues themselves are read in a lower layer, which session and reports u
 where words come from; must know no screen.
 """
 
-from trainer.base.retold import again
+from trainer.base.retold import again, spelt
 from trainer.base.tongue import (
     DOMAINS,
     LANGUAGES,
@@ -19,5 +19,5 @@ from trainer.base.tongue import (
 
 DOMAIN = DOMAINS[0]
 __all__ = (
-    "DOMAIN", "LANGUAGES", "PSEUDO", "again", "later", "speak", "speaking", "spoken", "term", "tr",
+    "DOMAIN", "LANGUAGES", "PSEUDO", "again", "later", "speak", "speaking", "spelt", "spoken", "term", "tr",
 )  # fmt: skip

@@ -11,7 +11,7 @@ from trainer.session.text import clock
 from trainer.view import fonts
 from trainer.view.board.board import board, first_sight
 from trainer.view.board.seen import Seen, seen
-from trainer.view.language import tr
+from trainer.view.language import again, tr
 from trainer.view.pen import Pen
 from trainer.view.screens.options import LINE, options, options_high
 from trainer.view.screens.pauses import pause
@@ -113,7 +113,7 @@ def said_of(job: Job) -> str:
     if job.busy:
         return tr("…")
     found = []
-    for words in job.said:
+    for words in map(again, job.said):
         first, _, rest = words.partition("\n")
         if rest.count("\n") >= LISTED:
             found.append(tr("{what}: see the clipboard.", what=first.rstrip(":. ")))
