@@ -1,13 +1,15 @@
-"""Gathers every text of the window and brings the catalogues up to date: ``python -m
+"""Gathers every text that is shown and brings the catalogues up to date: ``python -m
 tests.view.catalogue`` keeps what is translated, adds new texts empty, and compiles.
 
-Texts in the source are found by their marks ``tr``, ``later`` and ``_``; words of tables are read
-from the tables. Knows marks and tables; must know no screen.
+Three domains: the window's own texts; what bench, marks and reports say; shipped jobs, studies and
+sites. Texts in the source are found by their marks ``tr``, ``later`` and ``_``, sentences of
+modules that speak by ``spoken``; words of tables are read from the tables. Knows marks and tables;
+must know no screen.
 """
 
 import ast
 import io
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, get_args
@@ -17,7 +19,10 @@ from babel.messages.catalog import Catalog
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
+from tests.view import shipped
+from tests.view.spoken import modules, sentences
 from trainer.base.places import assets_dir, scenarios_dir
+from trainer.base.tongue import DOMAINS
 from trainer.demo.dials import dials_of
 from trainer.instruments.table import INSTRUMENTS
 from trainer.scenario.readings import Meaning
@@ -30,7 +35,8 @@ from trainer.view.guiding import guide
 from trainer.view.language import DOMAIN, LANGUAGES
 from trainer.view.theme import themes
 
-VIEW = Path(__file__).resolve().parents[2] / "trainer" / "view"
+ROOT = Path(__file__).resolve().parents[2] / "trainer"
+VIEW = ROOT / "view"
 MARKS = ("tr", "later", "_")
 #: No clock: a catalogue changes only when a text does.
 ALWAYS = datetime(2000, 1, 1, tzinfo=UTC)
@@ -55,17 +61,38 @@ def _literals(node: ast.expr) -> Iterator[str]:
         yield from _literals(node.orelse)
 
 
-def texts() -> dict[Key, list[str]]:
-    """Every text and where it stands."""
+def texts(domain: str = DOMAIN) -> dict[Key, list[str]]:
+    """Every text of a domain and where it stands."""
     found: dict[Key, list[str]] = {}
-    for path in sorted(VIEW.rglob("*.py")):
-        for text in marked(path.read_text(encoding="utf-8")):
-            places = found.setdefault(("", text), [])
-            name = f"trainer/view/{path.relative_to(VIEW).as_posix()}"
-            places += [] if name in places else [name]
-    for kind, text, place in _of_tables():
-        found.setdefault((kind, text), []).append(place)
+    for kind, text, place in OF[domain]():
+        places = found.setdefault((kind, text), [])
+        places += [] if place in places else [place]
     return {key: places for key, places in found.items() if key[1]}
+
+
+def every_text() -> set[Key]:
+    """Those of all domains."""
+    return {key for domain in DOMAINS for key in texts(domain)}
+
+
+def _of_window() -> Iterator[tuple[str, str, str]]:
+    yield from _marked_in(sorted(VIEW.rglob("*.py")))
+    yield from _of_tables()
+
+
+def _marked_in(paths: Sequence[Path]) -> Iterator[tuple[str, str, str]]:
+    for path in paths:
+        for text in marked(path.read_text(encoding="utf-8")):
+            yield "", text, f"trainer/{path.relative_to(ROOT).as_posix()}"
+
+
+def _of_bench() -> Iterator[tuple[str, str, str]]:
+    below = [p for p in sorted(ROOT.rglob("*.py")) if VIEW not in p.parents]
+    yield from _marked_in(below)
+    for path in modules():
+        for text in sentences(path.read_text(encoding="utf-8")):
+            yield "", text, f"trainer/{path.relative_to(ROOT).as_posix()}"
+    yield from shipped.of_bench()
 
 
 def _of_tables() -> Iterator[tuple[str, str, str]]:
@@ -129,35 +156,62 @@ TABLES = (
 )  # fmt: skip
 
 
-def po_path(language: str) -> Path:
-    return assets_dir() / "language" / language / "LC_MESSAGES" / f"{DOMAIN}.po"
+#: Where the texts of a domain come from.
+OF: dict[str, Callable[[], Iterator[tuple[str, str, str]]]] = {
+    DOMAIN: _of_window, "bench": _of_bench, "jobs": shipped.of_jobs,
+}  # fmt: skip
 
 
-def translated(language: str) -> dict[Key, str]:
+def po_path(language: str, domain: str = DOMAIN) -> Path:
+    return assets_dir() / "language" / language / "LC_MESSAGES" / f"{domain}.po"
+
+
+def translated(language: str, domain: str = DOMAIN) -> dict[Key, str]:
     """What a catalogue holds, also empty."""
-    with po_path(language).open("rb") as source:
+    path = po_path(language, domain)
+    if not path.is_file():
+        return {}
+    with path.open("rb") as source:
         return {(m.context or "", str(m.id)): str(m.string) for m in read_po(source) if m.id}
 
 
-def updated(language: str) -> Catalog:
-    """Today's texts with the translations there are."""
-    before = translated(language) if po_path(language).is_file() else {}
+#: The head of a catalogue is its glossary, from a file beside it.
+HEAD = "# {what}. Written by: python -m tests.view.catalogue\n#\n{glossary}"
+WHAT = {
+    DOMAIN: "Texts of the window",
+    "bench": "What bench, marks and reports say",
+    "jobs": "Shipped jobs, studies and sites",
+}
+
+
+def glossary(language: str) -> str:
+    """Words of the trade as this language has them, for whoever translates more."""
+    path = assets_dir() / "language" / language / "glossary.txt"
+    lines = path.read_text(encoding="utf-8").splitlines() if path.is_file() else []
+    return "\n".join(f"# {line}".rstrip() for line in lines)
+
+
+def updated(language: str, domain: str = DOMAIN) -> Catalog:
+    """Today's texts with the translations there are, those of other domains too."""
+    before: dict[Key, str] = {}
+    for name in (*(d for d in DOMAINS if d != domain), domain):
+        before |= {key: text for key, text in translated(language, name).items() if text}
     made = Catalog(
         language, project="Condenser Bench", version="1",
         creation_date=ALWAYS, revision_date=ALWAYS,
-        header_comment="# Texts of the window. Written by: python -m tests.view.catalogue",
+        header_comment=HEAD.format(what=WHAT[domain], glossary=glossary(language)),
         msgid_bugs_address="none", last_translator="the Condenser Bench authors",
         language_team="the Condenser Bench authors", fuzzy=False, charset="utf-8",
     )  # fmt: skip
-    for (kind, text), places in sorted(texts().items()):
+    for (kind, text), places in sorted(texts(domain).items()):
         where = [(place, 0) for place in dict.fromkeys(places)]
         made.add(text, before.get((kind, text), ""), where, context=kind or None)
     return made
 
 
-def compiled(language: str) -> bytes:
+def compiled(language: str, domain: str = DOMAIN) -> bytes:
     """The catalogue as the program reads it."""
-    with po_path(language).open("rb") as source:
+    with po_path(language, domain).open("rb") as source:
         catalog = read_po(source, locale=language)
     target = io.BytesIO()
     write_mo(target, catalog)
@@ -166,14 +220,15 @@ def compiled(language: str) -> bytes:
 
 def main() -> None:
     for language in (n for n in LANGUAGES if n != "en"):
-        path = po_path(language)
-        path.parent.mkdir(parents=True, exist_ok=True)
-        made = updated(language)
-        with path.open("wb") as target:
-            write_po(target, made, width=100, include_lineno=False)
-        path.with_suffix(".mo").write_bytes(compiled(language))
-        empty = sum(not m.string for m in made if m.id)
-        print(f"{language}: {len(made)} texts, {empty} not translated yet")
+        for domain in DOMAINS:
+            path = po_path(language, domain)
+            path.parent.mkdir(parents=True, exist_ok=True)
+            made = updated(language, domain)
+            with path.open("wb") as target:
+                write_po(target, made, width=100, include_lineno=False)
+            path.with_suffix(".mo").write_bytes(compiled(language, domain))
+            empty = sum(not m.string for m in made if m.id)
+            print(f"{language}, {domain}: {len(made)} texts, {empty} not translated yet")
 
 
 if __name__ == "__main__":

@@ -14,13 +14,14 @@ from tests.view import catalogue
 from tests.view.fitting import every_word, misfits, shortened
 from tests.view.hands import Hands
 from tests.view.windows import started, states
-from trainer.view import language
+from trainer.base import tongue
 from trainer.view.frames import frame
 from trainer.view.language import LANGUAGES, PSEUDO, later, speak, term, tr
 from trainer.view.shapes import Clip, Node, Rect, Words
 from trainer.view.state import Settings
 
 OTHERS = [name for name in LANGUAGES if name != "en"]
+SHIPPED = [catalogue.DOMAIN, "bench"]
 SIZES = [(1280.0, 800.0), (1024.0, 640.0)]
 #: Words of sliders come with a study and are shortened where there is no room; their node has all.
 MAY_SHORTEN = ("dial",)
@@ -56,16 +57,18 @@ def test_marks_are_found():
     assert list(catalogue.marked(source)) == ["one two", "three", "four", "five"]
 
 
+@pytest.mark.parametrize("domain", SHIPPED)
 @pytest.mark.parametrize("name", OTHERS)
-def test_every_text_is_translated_and_none_is_left_over(name):
-    held = catalogue.translated(name)
-    assert set(held) == set(catalogue.texts()), "run python -m tests.view.catalogue"
+def test_every_text_is_translated_and_none_is_left_over(name, domain):
+    held = catalogue.translated(name, domain)
+    assert set(held) == set(catalogue.texts(domain)), "run python -m tests.view.catalogue"
     assert [key for key, text in held.items() if not text.strip()] == []
 
 
+@pytest.mark.parametrize("domain", SHIPPED)
 @pytest.mark.parametrize("name", OTHERS)
-def test_translations_keep_what_stands_in_braces(name):
-    held = catalogue.translated(name)
+def test_translations_keep_what_stands_in_braces(name, domain):
+    held = catalogue.translated(name, domain)
     assert {k: v for k, v in held.items() if fields(k[1]) != fields(v)} == {}
 
 
@@ -75,21 +78,23 @@ def test_other_braces_are_seen():
     assert fields("{n}") != fields("{m}")
 
 
+@pytest.mark.parametrize("domain", SHIPPED)
 @pytest.mark.parametrize("name", OTHERS)
-def test_what_is_read_is_what_was_written(name):
+def test_what_is_read_is_what_was_written(name, domain):
     def texts(data):
         return {(m.context, m.id): m.string for m in read_mo(io.BytesIO(data)) if m.id}
 
-    committed = catalogue.po_path(name).with_suffix(".mo").read_bytes()
-    assert texts(committed) == texts(catalogue.compiled(name))
+    committed = catalogue.po_path(name, domain).with_suffix(".mo").read_bytes()
+    assert texts(committed) == texts(catalogue.compiled(name, domain))
 
 
 def test_letters_of_translations_are_in_the_font():
     from trainer.view.fonts import known
 
     for name in OTHERS:
-        texts = catalogue.translated(name).values()
-        assert [text for text in texts if known(text) != text] == []
+        for domain in SHIPPED:
+            texts = catalogue.translated(name, domain).values()
+            assert [text for text in texts if known(text) != text] == []
 
 
 # translating
@@ -167,8 +172,8 @@ class Watched(gettext.NullTranslations):
 
 
 def test_no_screen_asks_for_a_text_that_is_in_no_catalogue(monkeypatch):
-    watched = Watched(set(catalogue.texts()))
-    monkeypatch.setattr(language, "catalogue", lambda name: watched)
+    watched = Watched(catalogue.every_text())
+    monkeypatch.setattr(tongue, "catalogue", lambda name: watched)
     for _, app in all_states():
         frame(app)
     assert watched.missed == set()

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from trainer.assess.story import Start
+from trainer.base.tongue import capital
 
 #: A start's outcome in words.
 OUTCOMES = {
@@ -76,12 +77,11 @@ def of_hurt(data: Mapping[str, Any], kind: str) -> str:
         if abs(data["volts_dc"]) > data["volts_ac"]:
             volts = f"{abs(data['volts_dc']):.0f} V dc"
         amps = max(data["amps"], data["peak_a"] if data["amps"] < 0.001 else 0.0)
-        for_s = f" for {data['for_s']:g} s" if data["amps"] >= 0.001 else ""
         through = f"{1000.0 * amps:.0f} mA" if amps >= 0.0005 else "less than 1 mA"
-        return (
-            f"{data['doer'][:1].upper()}{data['doer'][1:]} was on {data['place']} with {volts} to "
-            f"{data['other']}: {through} through the body{for_s}; {data['effect']}."
-        )
+        touched = f"{capital(data['doer'])} was on {data['place']} with {volts} to {data['other']}"
+        if data["amps"] < 0.001:
+            return f"{touched}: {through} through the body; {data['effect']}."
+        return f"{touched}: {through} through the body for {data['for_s']:g} s; {data['effect']}."
     if kind == "arc":
         return (
             f"A flash between {data['a']} and {data['b']}: {data['joules']:g} J, "

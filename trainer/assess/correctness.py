@@ -38,8 +38,9 @@ def _wiring(
     story: Story, found: Compared, left: Compared, handled: bool, works_otherwise: Fraction
 ) -> Judged:
     if not handled and left.share == found.share:
-        as_found = "" if left.share == 1 else f" It was left as it was found: {left.sentence}"
-        return not_shown(f"No conductor was handled.{as_found}")
+        told = ["No conductor was handled."]
+        told += [] if left.share == 1 else ["It was left as it was found:", left.sentence]
+        return not_shown(" ".join(told))
     right_before = found.share == 1
     share = _kept(story, left) if right_before else _gained(found.share, left.share)
     if left.comparison.level == 4:

@@ -61,10 +61,11 @@ def _made(code: str, errors: Errors) -> Critical:
     first = " ".join(dict.fromkeys(at_first))
     rows = list({row.seq: row for row in errors.rows}.values())
     more = len(rows) - 1
-    again = f" The same held at {more} later act{'s' if more > 1 else ''}." if more else ""
+    again = f"The same held at {more} later acts." if more > 1 else ""
+    again = "The same held at 1 later act." if more == 1 else again
     consequence = " ".join(dict.fromkeys(errors.consequences))
     return Critical(
-        code, words.title, first + again, consequence or UNHARMED,
+        code, words.title, f"{first} {again}".rstrip(), consequence or UNHARMED,
         words.practice, words.source, evidence(rows),
     )  # fmt: skip
 
@@ -92,7 +93,8 @@ def _sentence(code: str, turn: Turn, what: tuple[str, ...]) -> str:
     where = str(asked.get("place") or asked.get("part") or both)
     where = where or f"wire {asked.get('wire', '')}"
     hand = f"Hands went to {where} ({turn.act})"
-    listed = "; ".join(what[:3]) + (f"; and {len(what) - 3} more" if len(what) > 3 else "")
+    more = [f"and {len(what) - 3} more"] if len(what) > 3 else []
+    listed = "; ".join([*what[:3], *more])
     return {
         "CF1": f"{hand} with {listed} closed.",
         "CF12": f"{hand} while a source nobody had listed was still on: {listed}.",

@@ -34,10 +34,10 @@ def _hints(story: Story, rubric: Rubric) -> tuple[list[Note], Fraction]:
         tier = TIERS[int(turn.asked["tier"]) - 1]
         price = rubric.hints.points.get(tier, Fraction(0))
         points += price
-        cost = f"; it cost {float(price):g} points" if price else ""
-        allowed = "" if tier in rubric.hints.allowed else "; this rubric does not allow it"
-        told = f"The hint '{tier}' was asked for{cost}{allowed}."
-        found.append(Note("hint", told, evidence([turn])))
+        words = [f"The hint '{tier}' was asked for"]
+        words += [f"it cost {float(price):g} points"] if price else []
+        words += [] if tier in rubric.hints.allowed else ["this rubric does not allow it"]
+        found.append(Note("hint", "; ".join(words) + ".", evidence([turn])))
     return found, points
 
 

@@ -84,7 +84,12 @@ def reasons_of(
     told = []
     if critical:
         codes = ", ".join(c.code for c in critical)
-        told.append(f"not safe yet: critical error{'s' if len(critical) > 1 else ''} {codes}")
+        many = len(critical) > 1
+        told.append(
+            f"not safe yet: critical errors {codes}"
+            if many
+            else f"not safe yet: critical error {codes}"
+        )
     if total < cut:
         told.append("the total is under the cut")
     told += [f"{DOMAINS[d.name]} is under its floor" for d in domains if not d.above_floor]

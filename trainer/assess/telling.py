@@ -10,6 +10,7 @@ from trainer.assess.judged import evidence
 from trainer.assess.procedure import procedure
 from trainer.assess.sequence import Judged, Moment
 from trainer.assess.story import Story
+from trainer.base.tongue import capital
 
 
 def result_of(judged: Judged, story: Story) -> Result:
@@ -34,12 +35,12 @@ def _rows(judged: Judged) -> list[Moment]:
 def _sentence(judged: Judged, story: Story) -> str:
     first, then = _title(judged.rule.first), _title(judged.rule.then)
     if judged.outcome == "met":
-        return f"{first[:1].upper()}{first[1:]}, before {then}."
+        return f"{capital(first)}, before {then}."
     if judged.outcome == "not shown":
         if judged.firsts:
-            return f"{first[:1].upper()}{first[1:]}, but it did not come to: {then}."
+            return f"{capital(first)}, but it did not come to: {then}."
         return f"Not shown: {first}."
-    at = f"{then[:1].upper()}{then[1:]}{_act(judged.broken, story)}"
+    at = f"{capital(then)}{_act(judged.broken, story)}"
     if judged.rule.then == "WORK":
         at = _hands(judged.broken, story)
     if judged.reset is not None:

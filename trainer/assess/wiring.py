@@ -57,8 +57,8 @@ class Compared:
         told = self.differences
         if not told:
             return f"{self.comparison.text[:1].upper()}{self.comparison.text[1:]}."
-        more = f" And {len(told) - 3} more." if len(told) > 3 else ""
-        return " ".join(told[:3]) + more
+        more = [f"And {len(told) - 3} more."] if len(told) > 3 else []
+        return " ".join([*told[:3], *more])
 
     def as_data(self) -> dict[str, Any]:
         found, target = {w.tag: w for w in self.wires}, {w.tag: w for w in self.job.target_wires}

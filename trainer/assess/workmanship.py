@@ -43,8 +43,9 @@ def _each(
         if not bad:
             return met(f"{right}: {len(ends)} of {len(ends)} ends.", *ends)
         names = "; ".join(end.name for end in bad[:4])
-        more = f", and {len(bad) - 4} more" if len(bad) > 4 else ""
-        said = f"{fault} ({len(bad)} of {len(ends)}): {names}{more}."
+        if len(bad) > 4:
+            names = f"{names}, and {len(bad) - 4} more"
+        said = f"{fault} ({len(bad)} of {len(ends)}): {names}."
         return partly(len(ends) - len(bad), len(ends), said, *bad)
 
     return check
@@ -96,7 +97,9 @@ def _by_driver(story: Story, job: Job) -> Judged | None:
 
 
 def _crowded(story: Story, job: Job) -> Judged | None:
-    return _shared(story, lambda here, place: len(here) > place.holds, "More conductors than", True)
+    return _shared(
+        story, lambda here, place: len(here) > place.holds, "More conductors than the place takes:"
+    )
 
 
 def _mixed(story: Story, job: Job) -> Judged | None:
@@ -106,7 +109,7 @@ def _mixed(story: Story, job: Job) -> Judged | None:
         gauges = frozenset(story.last.conductors[t]["gauge"] for t in here)
         return len(gauges) > 1 and gauges not in wanted
 
-    return _shared(story, unlike, "Unlike gauges under", False)
+    return _shared(story, unlike, "Unlike gauges under")
 
 
 def _together(job: Job) -> list[list[Conductor]]:
@@ -119,9 +122,7 @@ def _together(job: Job) -> list[list[Conductor]]:
     return [here for here in under.values() if len(here) > 1]
 
 
-def _shared(
-    story: Story, bad: Callable[[Sequence[str], Place], bool], what: str, holds: bool
-) -> Judged | None:
+def _shared(story: Story, bad: Callable[[Sequence[str], Place], bool], what: str) -> Judged | None:
     """Screws and lugs that the learner landed on, judged by all that is under them."""
     ends = [
         e for e in made_ends(story) if e.landed and e.place and e.place.kind in ("screw", "lug")
@@ -135,7 +136,7 @@ def _shared(
     if not wrong:
         return met("Each screw holds what it is made for.", *ends)
     names = "; ".join(sorted({str(e.end["on"]) for e in wrong}))
-    said = f"{what} {'the place takes: ' if holds else ''}{names}."
+    said = f"{what} {names}."
     return partly(len(ends) - len(wrong), len(ends), said, *wrong)
 
 

@@ -90,7 +90,7 @@ def _swap(move: Move, said: Callable[[str], str]) -> str:
     one, other = said(move.start), said(move.goal)
     if one.partition(" of ")[2] == other.partition(" of ")[2]:
         one = one.partition(" of ")[0]
-    return f"{one} and {other} are exchanged: {both}"
+    return " ".join((f"{one} and {other} are exchanged:", both))
 
 
 def _remove(move: Move, said: Callable[[str], str]) -> str:

@@ -71,8 +71,10 @@ def _of_acts(events: Sequence[Event]) -> Iterator[Row]:
                 yield Row(event.seq, event.at_ms, "test", words)
             elif event.kind == "start":
                 start = start_of(event.seq, event.at_ms, event.data)
-                peak = f", {start.peak_a:.0f} A at its peak" if start.peak_a else ""
-                yield Row(event.seq, event.at_ms, "start", f"Start: {start.said}{peak}.")
+                told = f"Start: {start.said}."
+                if start.peak_a:
+                    told = f"Start: {start.said}, {start.peak_a:.0f} A at its peak."
+                yield Row(event.seq, event.at_ms, "start", told)
 
 
 def _of_marks(mark: Mark) -> Iterator[Row]:

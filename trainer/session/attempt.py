@@ -119,9 +119,7 @@ def complete(events: Sequence[Event]) -> int:
     return next((n for n in range(len(events), 1, -1) if events[n - 1].kind == DONE), 1)
 
 
-def verify(
-    attempt: Attempt, chosen: Callable[[int], bool] = lambda seq: True
-) -> Difference | None:
+def verify(attempt: Attempt, chosen: Callable[[int], bool] = lambda seq: True) -> Difference | None:
     """Asks again and compares: the first event that differs, or None.
 
     ``chosen`` says of an asking event's number whether it is asked again; what came of the other

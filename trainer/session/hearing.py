@@ -7,24 +7,25 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from trainer.base.tongue import capital
 from trainer.session.bench import Bench
 from trainer.session.events import Happening
 
 #: A shaft faster than this is seen turning; a winding fed at rest hums. [rad/s]
 TURNS = 5.0
 WORDS = {
-    "picked_up": "{} pulls in with a clack",
-    "dropped_out": "{} drops out",
-    "tripped": "{} trips",
-    "welded": "a contact of {} does not let go: welded",
-    "gave_up": "{} gives up",
+    "picked_up": "{name} pulls in with a clack",
+    "dropped_out": "{name} drops out",
+    "tripped": "{name} trips",
+    "welded": "a contact of {name} does not let go: welded",
+    "gave_up": "{name} gives up",
 }
 
 
 def heard(before: Bench, after: Bench, found: Sequence[Happening]) -> str:
     """One or two sentences."""
     told = [
-        WORDS[kind].format(name.partition("~")[0])
+        WORDS[kind].format(name=name.partition("~")[0])
         for h in found
         if h.kind == "electrics"
         for _, kind, name in h.data["happenings"]
@@ -32,7 +33,7 @@ def heard(before: Bench, after: Bench, found: Sequence[Happening]) -> str:
     ]
     words = list(dict.fromkeys(told))[:8]
     words += [w for name in after.unit.electrics.machines if (w := _shaft(before, after, name))]
-    return (". ".join(w[:1].upper() + w[1:] for w in words) or "Nothing stirs") + "."
+    return (". ".join(capital(w) for w in words) or "Nothing stirs") + "."
 
 
 def _shaft(before: Bench, after: Bench, name: str) -> str:
@@ -41,8 +42,9 @@ def _shaft(before: Bench, after: Bench, name: str) -> str:
     turned = then is not None and abs(then.speed_rad_s) > TURNS
     turns = abs(now.speed_rad_s) > TURNS
     if turns:
-        backwards = " backwards" if now.speed_rad_s < 0.0 else ""
-        return f"{name} {'still turns' if turned else 'turns'}{backwards}"
+        if now.speed_rad_s < 0.0:
+            return f"{name} still turns backwards" if turned else f"{name} turns backwards"
+        return f"{name} still turns" if turned else f"{name} turns"
     if name in after.hums:
         return f"{name} hums and does not turn"
     return f"{name} comes to rest" if turned else ""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from trainer.base.tongue import capital
 from trainer.session import acts
 from trainer.session.doing import HUM_MS, Doing, Refused
 from trainer.session.hearing import heard
@@ -47,7 +48,7 @@ def _handle(doing: Doing, part: str, verb: str, ms: int) -> None:
     if all(now.get(contact) == to for contact, to in contacts):
         raise Refused(f"{part} is {verb if verb == 'open' else 'closed'} already.")
     _move(doing, part, verb, ms)
-    doing.say(f"{part[:1].upper()}{part[1:]} is {'open' if verb == 'open' else 'closed'}.")
+    doing.say(f"{capital(part)} is {'open' if verb == 'open' else 'closed'}.")
 
 
 def _move(doing: Doing, part: str, verb: str, ms: int) -> None:
@@ -115,7 +116,7 @@ def _cover(doing: Doing, name: str, off: bool, ms: int) -> None:
             "what it hides is met where the leads end."
         )
     if (name in doing.bench.unit.covers_off) == off:
-        raise Refused(f"The {name} is {'off' if off else 'on'} already.")
+        raise Refused(f"The {name} is off already." if off else f"The {name} is on already.")
     doing.pass_time(ms)
     doing.emit("cover", cover=name, off=off)
 

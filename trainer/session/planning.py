@@ -87,7 +87,7 @@ def read(doing: Doing, act: acts.Read) -> None:
         doing.say(doing.bench.briefing or f"{site.title}. {site.about}")
     elif act.what == "nameplate":
         kinds = [f"{n}: {type_of(p.type).printed}" for n, p in doing.bench.unit.parts.items()]
-        doing.say("Printed on the parts: " + "; ".join(kinds) + ".")
+        doing.say(f"Printed on the parts: {'; '.join(kinds)}.")
     elif act.what == "diagram":
         doing.say(diagram(site, doing.bench.diagram))
     elif act.what == "ladder":

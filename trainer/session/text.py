@@ -15,6 +15,8 @@ from typing import Any, get_args, get_origin
 from pydantic import ValidationError
 
 from trainer.base.errors import TrainerError, quoted
+from trainer.base.retold import acted, again, spelt
+from trainer.base.tongue import later, term, tr
 from trainer.session.acts import ACTS, Act
 from trainer.session.events import Event
 
@@ -143,10 +145,15 @@ def tell(events: Sequence[Event]) -> list[str]:
 
 def _read(event: Event) -> str:
     d, shown = event.data, event.data["shown"]
-    places = " and ".join(d["leads"].values())
-    note = f" ({shown['note']})" if shown["note"] else ""
-    display = shown["text"] or "nothing"
-    return f"[{event.seq}] {d['instrument']}, {d['setting']}, {places}: {display}{note}."
+    note = f" ({again(shown['note'])})" if shown["note"] else ""
+    return tr(
+        "[{number}] {instrument}, {setting}, {places}: {shown}.",
+        number=event.seq,
+        instrument=term("instrument", d["instrument"]),
+        setting=term("setting", d["setting"]),
+        places=spelt(" and ".join(d["leads"].values())),
+        shown=(again(shown["text"]) or tr("nothing")) + note,
+    )
 
 
 def _shock(event: Event) -> str:
@@ -154,73 +161,133 @@ def _shock(event: Event) -> str:
     volts = (
         f"{d['volts_ac']} V ac" if d["volts_ac"] > abs(d["volts_dc"]) else f"{d['volts_dc']} V dc"
     )
-    amps = 1000.0 * max(d["amps"], d["peak_a"])
-    return (
-        f"SHOCK: {d['doer']} on {d['place']}, the other on {d['other']}: {volts} drives "
-        f"{amps:.0f} mA through you; {d['effect']}."
-    )
+    return tr(
+        "SHOCK: {doer} on {place}, the other on {other}: {volts} drives {ma:.0f} mA through you; "
+        "{effect}.",
+        doer=spelt(d["doer"]), place=spelt(d["place"]), other=spelt(d["other"]), volts=spelt(volts),
+        ma=1000.0 * max(d["amps"], d["peak_a"]), effect=again(d["effect"]),
+    )  # fmt: skip
 
 
 def _arc(event: Event) -> str:
     d = event.data
-    fed = " The supply feeds it." if d["fed"] else ""
-    return f"FLASH at {d['a']} and {d['b']}: {d['joules']:.3g} J.{fed}"
+    told = tr(
+        "FLASH at {a} and {b}: {joules:.3g} J.",
+        a=spelt(d["a"]),
+        b=spelt(d["b"]),
+        joules=d["joules"],
+    )
+    return f"{told} {tr('The supply feeds it.')}" if d["fed"] else told
+
+
+#: What becomes of an instrument on a range that hurts it.
+HURT = {
+    "ohms_burnt": later("The {instrument} is hurt: its ohms function is burnt."),
+    "destroyed": later("The {instrument} is hurt: it is destroyed."),
+}
 
 
 def _harmed(event: Event) -> str:
-    what = {"ohms_burnt": "its ohms function is burnt", "destroyed": "it is destroyed"}
-    return f"The {event.data['instrument']} is hurt: {what[event.data['what']]}."
+    return tr(HURT[event.data["what"]], instrument=term("instrument", event.data["instrument"]))
 
 
 def _start(event: Event) -> str:
     c, f = event.data["course"], event.data.get("figures", {})
-    speed = f", up to speed in {c['to_speed_ms'] / 1000:.2f} s" if c["to_speed_ms"] else ""
-    said = f"Start: the compressor {c['outcome']}{speed}."
-    others = [n for n, how in event.data.get("motors", {}).items() if how == "stands"]
-    stood = f" Standing: {', '.join(others)}." if others else ""
+    outcome, speed = again(c["outcome"]), c["to_speed_ms"]
+    told = [tr("Start: the compressor {outcome}.", outcome=outcome)]
+    if speed:
+        told = [
+            tr("Start: the compressor {outcome}, up to speed in {s:.2f} s.",
+               outcome=outcome, s=speed / 1000)
+        ]  # fmt: skip
     peak = f.get("peak_line_a")
-    return f"{said} Peak line amps {peak:.0f} A.{stood}" if peak else f"{said}{stood}"
+    told += [tr("Peak line amps {peak:.0f} A.", peak=peak)] if peak else []
+    others = [spelt(n) for n, how in event.data.get("motors", {}).items() if how == "stands"]
+    told += [tr("Standing: {motors}.", motors=", ".join(others))] if others else []
+    return " ".join(told)
 
 
 #: How an attempt ends, by the word in its last event.
 ENDED = {
-    "handed over": "The job is handed over.",
-    "death": "The attempt ends here: at that current and for that long the heart may stop. "
-    "On a real unit there would be no next try.",
-    "loss": "The attempt ends here: the screw went through and the unit has lost its refrigerant.",
+    "handed over": later("The job is handed over."),
+    "death": later(
+        "The attempt ends here: at that current and for that long the heart may stop. "
+        "On a real unit there would be no next try."
+    ),
+    "loss": later(
+        "The attempt ends here: the screw went through and the unit has lost its refrigerant."
+    ),
 }
 
 
+def _cover(event: Event) -> str:
+    text = "The {cover} is off." if event.data["off"] else "The {cover} is on."
+    return tr(text, cover=term("cover", event.data["cover"]))
+
+
+def _tool(event: Event) -> str:
+    tool = spelt(event.data["tool"])
+    if event.data["inside"]:
+        return tr("{tool} in the cabinet.", tool=tool)
+    return tr("{tool} out of the cabinet.", tool=tool)
+
+
+def _did(event: Event) -> str:
+    act = acted(f"{event.data['what']} {event.data['to']}".rstrip())
+    return f"[{event.seq}] {act}."
+
+
+def _worn(event: Event) -> str:
+    return tr(
+        "You wear {items}.", items=spelt(", ".join(event.data["items"])) or tr("nothing special")
+    )
+
+
+def _selected(event: Event) -> str:
+    d = event.data
+    return tr(
+        "{instrument} in hand, on {setting}.",
+        instrument=term("instrument", d["instrument"]), setting=term("setting", d["setting"]),
+    )  # fmt: skip
+
+
+def _sentence(text: str, *fields: str) -> Callable[[Event], str]:
+    """One sentence with words of the event in it."""
+    return lambda e: tr(text, **{name: spelt(str(e.data[name])) for name in fields})
+
+
 TELL: dict[str, Callable[[Event], str]] = {
-    "refused": lambda e: str(e.data["why"]),
-    "seen": lambda e: str(e.data["text"]),
+    "refused": lambda e: again(str(e.data["why"])),
+    "seen": lambda e: again(str(e.data["text"])),
     "read": _read,
     "shock": _shock,
     "arc": _arc,
     "harmed": _harmed,
     "start": _start,
-    "cover": lambda e: f"The {e.data['cover']} is {'off' if e.data['off'] else 'on'}.",
-    "locked": lambda e: f"Your lock is on {e.data['part']}, the key in your pocket.",
-    "tagged": lambda e: f"The tag hangs on {e.data['part']}.",
-    "unlocked": lambda e: f"The lock is off {e.data['part']}.",
-    "ppe": lambda e: f"You wear {', '.join(e.data['items']) or 'nothing special'}.",
-    "stance": lambda e: f"You stand {e.data['stance']}.",
-    "told": lambda e: f"You tell {e.data['who']}.",
-    "source": lambda e: f"Listed: {e.data['name']}.",
-    "selected": lambda e: f"{e.data['instrument']} in hand, on {e.data['setting']}.",
-    "leads": lambda e: f"The leads stay on {e.data['red']} and {e.data['black']}.",
-    "trace": lambda e: f"[{e.seq}] scope, {e.data['text']}.",
-    "pierced": lambda e: f"A hiss: the screw has gone into the {e.data['zone']}. Keep clear, air.",
-    "killed": lambda e: f"A faint snap in {e.data['part']}: its electronics are no more.",
-    "photographed": lambda e: f"The photograph shows {e.data['what']} as it is.",
-    "part out": lambda e: f"{e.data['name']} is out of the unit.",
-    "conductor out": lambda e: f"Wire {e.data['wire']} is out.",
-    "hint": lambda e: f"Hint {e.data['tier']}: {e.data['text']}",
-    "wiped": lambda e: f"{e.data['place']} is clean.",
-    "declared": lambda e: "You declare the unit dead.",
-    "tool": lambda e: f"{e.data['tool']} {'in' if e.data['inside'] else 'out of'} the cabinet.",
-    "over": lambda e: ENDED[e.data.get("why", "handed over")],
-    "did": lambda e: f"[{e.seq}] {e.data['what']} {e.data['to']}".rstrip() + ".",
+    "cover": _cover,
+    "locked": _sentence(later("Your lock is on {part}, the key in your pocket."), "part"),
+    "tagged": _sentence(later("The tag hangs on {part}."), "part"),
+    "unlocked": _sentence(later("The lock is off {part}."), "part"),
+    "ppe": _worn,
+    "stance": _sentence(later("You stand {stance}."), "stance"),
+    "told": _sentence(later("You tell {who}."), "who"),
+    "source": _sentence(later("Listed: {name}."), "name"),
+    "selected": _selected,
+    "leads": _sentence(later("The leads stay on {red} and {black}."), "red", "black"),
+    "trace": lambda e: f"[{e.seq}] {tr('scope, {text}.', text=again(e.data['text']))}",
+    "pierced": _sentence(
+        later("A hiss: the screw has gone into the {zone}. Keep clear, air."), "zone"
+    ),
+    "killed": _sentence(later("A faint snap in {part}: its electronics are no more."), "part"),
+    "photographed": _sentence(later("The photograph shows {what} as it is."), "what"),
+    "part out": _sentence(later("{name} is out of the unit."), "name"),
+    "conductor out": _sentence(later("Wire {wire} is out."), "wire"),
+    "hint": lambda e: tr("Hint {tier}: {text}", tier=e.data["tier"], text=again(e.data["text"])),
+    "wiped": _sentence(later("{place} is clean."), "place"),
+    "declared": lambda e: tr("You declare the unit dead."),
+    "tool": _tool,
+    "over": lambda e: tr(ENDED[e.data.get("why", "handed over")]),
+    "did": _did,
 }
 
 

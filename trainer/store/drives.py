@@ -122,7 +122,7 @@ def _mount_command() -> str:
         )
     except (OSError, subprocess.SubprocessError):
         return ""
-    return done.stdout.decode("utf-8", "replace")
+    return done.stdout
 
 
 def _windows_drive_type(root: str) -> int:

@@ -77,13 +77,10 @@ class Window:
 
     def run(self, script: Callable[[Window], None] | None = None) -> None:
         """Until it is closed."""
-        from trainer.view.update import TOUR
-
         self._draw()
         self.client = Client(self._wake)
         if not self.app.settings.toured:
             self.app = replace(self.app, screen="tour", tour=0)
-        assert TOUR > 0
         threading.Thread(target=_prepare, daemon=True).start()
         self._effect(("home",))
         self.client.ask({"ask": "warm"})

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from trainer.view.language import again, term, tr
 from trainer.view.language import later as _
-from trainer.view.language import tr
 
 
 def card_of(name: str) -> dict[str, Any]:
@@ -19,7 +19,7 @@ def card_of(name: str) -> dict[str, Any]:
     rubric = rubric_for(scenario, name)
     words = procedure()
     weights = ", ".join(
-        f"{domain} {float(w.weight):g}"
+        f"{term('state', domain)} {float(w.weight):g}"
         + (" " + tr("(floor {n:g} %)", n=float(w.floor)) if w.floor else "")
         for domain, w in rubric.domains.items()
     )
@@ -30,5 +30,5 @@ def card_of(name: str) -> dict[str, Any]:
         (_("Weights"), weights), (_("Hints"), hints),
         (_("Attempts"), tr("as many as you like; an instructor's assignment says which counts")),
     ]  # fmt: skip
-    critical = [words.critical[c].title for c in rubric.critical if c in words.critical]
+    critical = [again(words.critical[c].title) for c in rubric.critical if c in words.critical]
     return {"title": scenario.title, "facts": facts, "critical": critical}

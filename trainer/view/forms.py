@@ -9,7 +9,7 @@ from __future__ import annotations
 from functools import cache
 from typing import Any, get_args, get_origin
 
-from trainer.view.language import term, tr
+from trainer.view.language import spelt, term, tr
 from trainer.view.state import App, Job
 
 #: Words that shops write on tags; what people near a unit are called. Common practice, no source.
@@ -150,7 +150,7 @@ def words_for(what: str) -> str:
 
     if what == "none":
         return tr("none: nothing is wrong")
-    return f"{what} {term('condition', FAULTS[what].name)}" if what in FAULTS else what
+    return f"{what} {term('condition', FAULTS[what].name)}" if what in FAULTS else spelt(what)
 
 
 def matching(offers: list[str], typed: str) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from trainer.view import fonts
-from trainer.view.language import speak, tr
+from trainer.view.language import again, speaking, tr
 from trainer.view.pen import Pen
 from trainer.view.screens.assignment import assignment
 from trainer.view.screens.card import card
@@ -51,13 +51,17 @@ SCREENS: dict[str, Callable[[App, Pen], None]] = {
 
 def frame(app: App) -> Frame:
     """The window as it is to be seen now."""
-    speak(app.settings.language)
+    with speaking(app.settings.language):
+        return _frame(app)
+
+
+def _frame(app: App) -> Frame:
     pen = Pen(app.size, app.focus, app.hover, dict(app.scrolls), dict(app.texts))
     SCREENS[app.screen](app, pen)
     if app.progress and app.screen != "tour":
-        _progress(pen, app.progress)
+        _progress(pen, again(app.progress))
     if app.trouble or app.notice:
-        _said(pen, app.trouble or app.notice, bool(app.trouble))
+        _said(pen, again(app.trouble or app.notice), bool(app.trouble))
     return pen.frame()
 
 

@@ -15,7 +15,7 @@ from trainer.base.places import assets_dir, scenarios_dir
 from trainer.base.yamlfile import load
 from trainer.session.acts import load_moves
 from trainer.session.attempt import Running
-from trainer.view.language import term, tr
+from trainer.view.language import spelt, term, tr
 
 #: Fields by which an act of these kinds is recognised; others must agree whole.
 BY = {
@@ -107,5 +107,6 @@ def _word(field: str, value: Any) -> str:
     if isinstance(value, list):
         return ", ".join(tr(str(v)) if field == "items" else str(v) for v in value)
     if field in KINDS:
-        return term(KINDS[field], str(value))
-    return f"{value:g}" if isinstance(value, float) else str(value)
+        called = term(KINDS[field], str(value))
+        return called if called != str(value) else spelt(called)
+    return f"{value:g}" if isinstance(value, float) else spelt(str(value))

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from trainer.session.events import Event
-from trainer.view.language import term, tr
+from trainer.view.language import again, spelt, term, tr
 from trainer.view.state import Job
 
 Data = Mapping[str, Any]
@@ -27,7 +27,7 @@ def _told(kind: str, data: Data, over: bool = False, would: bool = False) -> dic
     if kind == "shock":
         return _shock(data, over, would)
     if kind == "arc":
-        where = tr("{a} to {b}", a=data["a"], b=data["b"])
+        where = tr("{a} to {b}", a=spelt(data["a"]), b=spelt(data["b"]))
         lines = [tr("Where: {where}.", where=where)]
         if data.get("joules"):
             lines.append(tr("Energy: {j:.3g} J.", j=data["joules"]))
@@ -49,14 +49,14 @@ def _told(kind: str, data: Data, over: bool = False, would: bool = False) -> dic
         )
         return {"title": tr("The instrument is hurt"), "lines": [words]}
     if kind == "killed":
-        words = tr("The electronics of {part} are no more.", part=data["part"])
+        words = tr("The electronics of {part} are no more.", part=spelt(data["part"]))
         return {
             "title": tr("A part is burnt"),
             "lines": [words, tr("An insulation test goes round electronics, never through them.")],
         }
     words = tr(
         "The screw went into the {zone}. The unit has lost its refrigerant.",
-        zone=data.get("zone", ""),
+        zone=spelt(data.get("zone", "")),
     )
     return {
         "title": tr("A pipe is pierced"),
@@ -73,13 +73,13 @@ def _shock(d: Data, over: bool, would: bool) -> dict[str, Any]:
     limit = fibrillation_amps(float(d["for_s"]))
     lines = [
         tr("Touched: {place}, by {doer}; the other contact of the body: {other}.",
-           place=d["place"], doer=d["doer"], other=d["other"]),
-        tr("{volts} across a body of {ohms} Ω: {ma:.0f} mA for {s:g} s.", volts=volts,
+           place=spelt(d["place"]), doer=spelt(d["doer"]), other=spelt(d["other"])),
+        tr("{volts} across a body of {ohms} Ω: {ma:.0f} mA for {s:g} s.", volts=spelt(volts),
            ohms=d["body_ohms"], ma=1e3 * amps, s=d["for_s"]),
         tr("It is felt from about {a:.1f} mA, some cannot let go from about {b:.0f} mA, and held so long the heart is unlikely to fibrillate below about {c:.0f} mA.",
            a=1e3 * REACTION_A, b=1e3 * LET_GO_A, c=1e3 * limit),
         tr("Source of the thresholds: {source}. They teach scale; no touch is safe by them.",
-           source=tables().fibrillation.source),
+           source=again(tables().fibrillation.source)),
         tr("What prevents it: open, lock, test on a known source, test these points dead, test the tester again."),
     ]  # fmt: skip
     title = tr("There would be a shock") if would else tr("A shock")
@@ -94,7 +94,7 @@ def foreseen(rows: Sequence[Data], job: Job, act: Data) -> dict[str, Any] | None
         if row["kind"] in HARM:
             return _told(row["kind"], row["data"], would=True)
         if row["kind"] == "refused":
-            return {"title": tr("That does not go"), "lines": [str(row["data"]["why"])]}
+            return {"title": tr("That does not go"), "lines": [again(str(row["data"]["why"]))]}
     start = next((r["data"] for r in rows if r["kind"] == "start"), None)
     if start is not None:
         from trainer.report.starts import start_of
@@ -102,7 +102,8 @@ def foreseen(rows: Sequence[Data], job: Job, act: Data) -> dict[str, Any] | None
         would = start_of(0, 0, start)
         if not would.good:
             words = tr(
-                "As it is wired and set now, the start would come out so: {said}.", said=would.said
+                "As it is wired and set now, the start would come out so: {said}.",
+                said=again(would.said),
             )
             return {
                 "title": tr("This start would go wrong"),

@@ -19,7 +19,7 @@ from trainer.session.events import Event, to_line
 from trainer.session.log import Log, cut_back, read
 from trainer.session.opening import opening
 from trainer.session.sealing import lock_in
-from trainer.view.language import speak, spoken
+from trainer.view.language import speaking, spoken
 
 Data = dict[str, Any]
 
@@ -37,10 +37,15 @@ class Serving:
         self.path: Path | None = None
         self.bay: Any = None
         self.assigned: Any = None
+        self.language = spoken()
 
     def answer(self, request: Mapping[str, Any]) -> Data:
         """What comes of a request; what went wrong is told in a sentence, never raised."""
-        speak(str(request.get("language", spoken())))
+        self.language = str(request.get("language", self.language))
+        with speaking(self.language):
+            return self._answer(request)
+
+    def _answer(self, request: Mapping[str, Any]) -> Data:
         ask = ASKS.get(str(request.get("ask")))
         if ask is None:
             return {"error": f"there is no request {request.get('ask')}"}

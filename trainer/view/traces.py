@@ -14,8 +14,8 @@ from trainer.report.startplot import marks, window
 from trainer.report.starts import Levels, Start
 from trainer.report.starts import Line as Kept
 from trainer.view import fonts
+from trainer.view.language import again, spoken, tr
 from trainer.view.language import later as _
-from trainer.view.language import spoken, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Box, Layer, Line, Point, Rect, Shape, Words
 
@@ -69,7 +69,7 @@ def traces(
         pen.paragraph(rect, tr("No lines were kept of this start."), colour="quiet")
         return
     span = span_s or span_of(start, behind)
-    told = list(marks(start) if named is None else named)
+    told = [(t, again(words)) for t, words in (marks(start) if named is None else named)]
     top = _marks_high(told, span, rect.w - LEFT)
     room = rect.h - FOOT - top - TITLE * len(shown)
     unit = room / sum(share for *_, share in shown)

@@ -12,7 +12,7 @@ from typing import Any
 
 from trainer.view import at_assignment, at_bay, at_bench, at_form, at_scope, keys, replay
 from trainer.view.answers import came
-from trainer.view.language import tr
+from trainer.view.language import speaking, tr
 from trainer.view.state import App, Effect, Message
 
 Next = tuple[App, list[Effect]]
@@ -24,7 +24,8 @@ TOUR = 6
 
 def update(app: App, message: Message) -> Next:
     """Raises KeyError for a message nobody knows: a fault of the program."""
-    return HANDLERS[message[0]](app, *message[1:])
+    with speaking(app.settings.language):
+        return HANDLERS[message[0]](app, *message[1:])
 
 
 def _screen(app: App, name: str) -> Next:

@@ -12,7 +12,7 @@ from trainer.view import fonts
 from trainer.view.art import size_of_file
 from trainer.view.board.placing import GAP, Plan, Standing, turned
 from trainer.view.board.seen import Seen, SeenPart
-from trainer.view.language import term, tr
+from trainer.view.language import spelt, term, tr
 from trainer.view.shapes import Box, Line, Picture, Point, Rect, Ring, Shape, Words
 
 #: Ink of words on a dark and on a light part; drawings keep their colours in every theme.
@@ -106,7 +106,7 @@ def _called(part: SeenPart, here: Standing) -> Iterator[Shape]:
     words = called(part.name, here)
     if here.art.printed is not None and here.printed is None:
         # standing upright it has no room for what is printed on it
-        words, room = f"{part.name}: {part.printed}", room + GAP
+        words, room = f"{spelt(part.name)}: {part.printed}", room + GAP
     yield Words(
         (here.rect.centre[0], y), fonts.shorten(words, room, "tag"), "tag", False, "ink", "middle",
         room, "metal" if here.row >= 0 else "bench",
@@ -115,8 +115,8 @@ def _called(part: SeenPart, here: Standing) -> Iterator[Shape]:
 
 def called(name: str, here: Standing) -> str:
     """``contactor``, or ``rc, run capacitor`` where its name says less than its kind."""
-    kind = term("part", here.art.called)
-    return kind if name == here.art.called else f"{name}: {kind}"
+    kind, said = term("part", here.art.called), spelt(name)
+    return kind if name == here.art.called or kind == said else f"{said}: {kind}"
 
 
 def _moving(part: SeenPart, here: Standing) -> Iterator[Shape]:
@@ -155,7 +155,7 @@ def _cover(part: SeenPart, here: Standing) -> Iterator[Shape]:
     for n, line in enumerate(lines[:2]):
         at = (r.centre[0], r.centre[1] - 8.0 + 15.0 * n)
         yield Words(at, line, "tag", True, "ink", "middle", r.w - 12.0, "metal")
-    words = fonts.shorten(tr("over {part}", part=part.name), r.w - 16.0, "tag")
+    words = fonts.shorten(tr("over {part}", part=spelt(part.name)), r.w - 16.0, "tag")
     at = (r.centre[0], r.centre[1] - 8.0 + 15.0 * min(len(lines), 2))
     yield Words(at, words, "tag", False, "quiet", "middle", r.w - 16.0, "metal")
     if part.locked:

@@ -14,7 +14,7 @@ from trainer.view.board.harness import Drawn, harness, router_of
 from trainer.view.board.placing import Plan, Spot, Standing
 from trainer.view.board.plate import called
 from trainer.view.board.seen import Seen, SeenEnd, plan_of
-from trainer.view.language import term, tr
+from trainer.view.language import spelt, term, tr
 from trainer.view.shapes import Node, Point, Rect
 from trainer.view.theme import TARGET
 from trainer.view.widgets import target
@@ -104,7 +104,7 @@ def place_words(spot: Spot, seen: Seen) -> str:
     on = ", ".join(
         tr("wire {tag} {colour}", tag=e.tag, colour=e.colour) for e in seen.ends_on(spot.place)
     )
-    return f"{spot.place}, {read}, {on or tr('nothing on it')}"
+    return f"{spelt(spot.place)}, {read}, {on or tr('nothing on it')}"
 
 
 def words_of(end: SeenEnd) -> str:

@@ -11,7 +11,7 @@ from typing import Any
 
 from trainer.report.starts import OUTCOMES, Levels, Start, start_of
 from trainer.view import fonts
-from trainer.view.language import term, tr
+from trainer.view.language import again, term, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Rect
 from trainer.view.state import App
@@ -64,7 +64,7 @@ def bay(app: App, pen: Pen) -> None:
 def _list(pen: Pen, rect: Rect, data: Mapping[str, Any]) -> None:
     rows = data.get("rows", ())
     room = rect.w - TARGET - 20.0  # beside the bar, as bold as the chosen one
-    highs = [len(fonts.wrap(str(r["title"]), room, "body", True)) for r in rows]
+    highs = [len(fonts.wrap(again(str(r["title"])), room, "body", True)) for r in rows]
     with scrolled(pen, "studies", rect, sum(_line_high(n) for n in highs) + 8.0) as place:
         y = place.y
         for r, n in zip(rows, highs, strict=True):
@@ -85,8 +85,8 @@ def _line(pen: Pen, rect: Rect, study: Mapping[str, Any], chosen: bool) -> None:
         pen.box(rect, fill, radius=4.0)
     with pen.ground(fill or pen.on):
         place = Rect(rect.x + 8.0, rect.y + 4.0, rect.w - 16.0, 0.0)
-        pen.paragraph(place, str(study["title"]), bold=chosen)
-    pen.node(name, "row", rect, str(study["title"]), ("study", study["name"]), chosen=chosen)
+        pen.paragraph(place, again(str(study["title"])), bold=chosen)
+    pen.node(name, "row", rect, again(str(study["title"])), ("study", study["name"]), chosen=chosen)
 
 
 def _study(pen: Pen, rect: Rect, data: Mapping[str, Any]) -> None:
@@ -99,7 +99,7 @@ def _study(pen: Pen, rect: Rect, data: Mapping[str, Any]) -> None:
     start, behind = start_from(data["near"]), start_from(data.get("behind"))
     assert start is not None
     area = Rect(rect.x, y, rect.w, span)
-    named = [(float(t), str(words)) for t, words, _bad in data["near"]["marks"]]
+    named = [(float(t), again(str(words))) for t, words, _bad in data["near"]["marks"]]
     key = (
         data.get("name"),
         tuple(sorted(data.get("values", {}).items())),
@@ -107,24 +107,28 @@ def _study(pen: Pen, rect: Rect, data: Mapping[str, Any]) -> None:
         id(data.get("behind")),
     )
     traces(pen, area, start, behind, None, key, SPAN_S, named)
-    pen.node("bay.plot", "picture", area, str(data.get("heading", "")), focus=False)
+    pen.node(
+        "bay.plot", "picture", area, again(str(data.get("heading", ""))).capitalize(), focus=False
+    )
     _dials(pen, Rect(rect.x, rect.bottom - foot + 6.0, rect.w, foot - 6.0), data, across)
 
 
 def _told(pen: Pen, rect: Rect, data: Mapping[str, Any]) -> float:
     """Title, and what the start can be called by now."""
-    pen.words((rect.x, rect.y + 12.0), str(data.get("title", "")), "heading", True, room=rect.w)
+    pen.words(
+        (rect.x, rect.y + 12.0), again(str(data.get("title", ""))), "heading", True, room=rect.w
+    )
     whole = str(data.get("outcome") or "")
     reached = {whole} if whole else set(data.get("reached", ()))
     bad = reached - {"clean"} or data.get("over_torque")
-    heading = str(data.get("heading", "")).capitalize()
+    heading = again(str(data.get("heading", ""))).capitalize()
     if whole:
-        heading = OUTCOMES.get(whole, whole).capitalize()
+        heading = again(OUTCOMES.get(whole, whole)).capitalize()
     if data.get("over_torque"):
         heading += ", " + tr("over-torque")
     ink = "danger" if bad else "good" if reached else "caution"
     pen.words((rect.x, rect.y + 36.0), heading, bold=True, colour=ink, room=rect.w)
-    words = " ".join(str(s) for s in data.get("sentences", ()))
+    words = " ".join(again(str(s)) for s in data.get("sentences", ()))
     return pen.paragraph(Rect(rect.x, rect.y + 48.0, rect.w, 0.0), words, most=3) + 6.0
 
 
@@ -174,11 +178,14 @@ def free(app: App, pen: Pen) -> None:
             pen.box(spot, "wash" if over else "paper", "rule", 1.0, 6.0)
             with pen.ground("wash" if over else "paper"):
                 pen.words(
-                    (spot.x + 14.0, spot.y + 16.0), str(r["title"]), bold=True, room=spot.w - 28.0
+                    (spot.x + 14.0, spot.y + 16.0),
+                    again(str(r["title"])),
+                    bold=True,
+                    room=spot.w - 28.0,
                 )
                 pen.words(
                     (spot.x + 14.0, spot.y + 34.0),
-                    str(r["about"]),
+                    again(str(r["about"])),
                     "tag",
                     colour="quiet",
                     room=spot.w - 28.0,
@@ -187,6 +194,6 @@ def free(app: App, pen: Pen) -> None:
                 name,
                 "button",
                 spot,
-                f"{r['title']}. {r['about']}",
+                f"{again(r['title'])}. {again(r['about'])}",
                 ("exercise", r["name"], "practice"),
             )

@@ -13,7 +13,7 @@ from trainer.view.board.board import board, first_sight
 from trainer.view.board.loupe import loupe
 from trainer.view.board.seen import Seen, seen
 from trainer.view.crossing import on_sheet, pointed
-from trainer.view.language import tr
+from trainer.view.language import again, tr
 from trainer.view.pen import Pen
 from trainer.view.screens.options import LINE, options, options_high
 from trainer.view.screens.pauses import pause, slip
@@ -120,7 +120,7 @@ def said_of(job: Job) -> str:
     if job.busy:
         return tr("…")
     found = []
-    for words in job.said:
+    for words in map(again, job.said):
         first, _, rest = words.partition("\n")
         if rest.count("\n") >= LISTED:
             found.append(tr("{what}: see the clipboard.", what=first.rstrip(":. ")))

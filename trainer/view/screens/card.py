@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from trainer.view import fonts
-from trainer.view.language import tr
+from trainer.view.language import again, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Rect
 from trainer.view.state import App
@@ -28,7 +28,11 @@ def card(app: App, pen: Pen) -> None:
     with pen.ground("sheet"), scrolled(pen, "card", page, tall) as place:
         y = place.y
         pen.words(
-            (place.x, y + 22.0), str(c.get("title", c.get("name", ""))), "title", True, room=place.w
+            (place.x, y + 22.0),
+            again(str(c.get("title", c.get("name", "")))),
+            "title",
+            True,
+            room=place.w,
         )
         y = (
             note(
@@ -42,7 +46,9 @@ def card(app: App, pen: Pen) -> None:
         )
         for label, value in c.get("facts", ()):
             pen.words((place.x, y + 10.0), tr(label), colour="quiet", room=220.0)
-            pen.words((place.x + 230.0, y + 10.0), str(value), bold=True, room=place.w - 230.0)
+            pen.words(
+                (place.x + 230.0, y + 10.0), again(str(value)), bold=True, room=place.w - 230.0
+            )
             y += 26.0
         y += 10.0
         if critical:
@@ -54,7 +60,7 @@ def card(app: App, pen: Pen) -> None:
             y += 26.0
         for text in critical:
             pen.ring((place.x + 10.0, y + 10.0), 3.0, "danger")
-            y = pen.paragraph(Rect(place.x + 24.0, y, place.w - 30.0, 0.0), text) + 4.0
+            y = pen.paragraph(Rect(place.x + 24.0, y, place.w - 30.0, 0.0), again(text)) + 4.0
     foot = high - 58.0
     assigned = bool(c.get("assigned"))
     on = ("sit",) if assigned else ("begin", str(c.get("name", "")), "graded")

@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from trainer.base.tongue import capital
 from trainer.view import fonts
-from trainer.view.language import tr
+from trainer.view.language import again, spelt, tr
 from trainer.view.pen import Pen
 from trainer.view.screens.strip import MODES
 from trainer.view.shapes import Rect
@@ -31,12 +32,12 @@ class Flow:
 
     def heading(self, text: str) -> None:
         self.y += 20.0
-        self.pen.words((self.x, self.y + 10.0), text, "heading", True, room=self.w)
+        self.pen.words((self.x, self.y + 10.0), again(text), "heading", True, room=self.w)
         self.y += 28.0
 
     def text(self, text: str, colour: str = "ink", bold: bool = False, left: float = 0.0) -> None:
         place = Rect(self.x + left, self.y, self.w - left, 0.0)
-        self.y = self.pen.paragraph(place, text, bold=bold, colour=colour) + 4.0
+        self.y = self.pen.paragraph(place, again(text), bold=bold, colour=colour) + 4.0
 
     def told(self, t: Mapping[str, Any], ink: str = "ink") -> None:
         """Happened, what it does, the practice, where it is written, where the evidence is."""
@@ -47,8 +48,8 @@ class Flow:
             if t.get(part):
                 self.text(str(t[part]), left=16.0)
         if t.get("practice"):
-            source = f" ({t['source']})" if t.get("source") else ""
-            self.text(tr("Practice: {what}", what=t["practice"]) + source, left=16.0)
+            source = f" ({again(str(t['source']))})" if t.get("source") else ""
+            self.text(tr("Practice: {what}", what=again(str(t["practice"]))) + source, left=16.0)
         if t.get("where"):
             self.text(str(t["where"]), "quiet", left=16.0)
         self.y += 4.0
@@ -101,10 +102,12 @@ def _write(
 ) -> float:
     flow = Flow(pen, place, measures)
     if app.job is not None:
-        about = [str(app.job.told.get("title", "")), tr(MODES[app.job.mode])]
+        about = [again(str(app.job.told.get("title", ""))), tr(MODES[app.job.mode])]
         pen.words((flow.x, flow.y + 8.0), ", ".join(about), "tag", colour="quiet", room=flow.w)
         flow.y += 16.0
-    pen.words((flow.x, flow.y + 16.0), str(page.get("question", "")), "title", True, room=flow.w)
+    pen.words(
+        (flow.x, flow.y + 16.0), again(str(page.get("question", ""))), "title", True, room=flow.w
+    )
     flow.y += 40.0
     _ending(flow, page.get("ending"))
     if page.get("critical"):
@@ -114,7 +117,7 @@ def _write(
     if page.get("done_well"):
         flow.heading(tr("What was safe"))
         for text in page["done_well"]:
-            flow.text(f"· {text}", left=8.0)
+            flow.text(f"· {again(text)}", left=8.0)
     if page.get("first_broken"):
         flow.heading(tr("What broke first"))
         flow.told(page["first_broken"], "caution")
@@ -140,10 +143,10 @@ def _ending(flow: Flow, ending: Any) -> None:
     flow.heading(str(ending["title"]))
     flow.text(str(ending["sentence"]), "danger", True)
     for name, value in ending["facts"]:
-        flow.text(f"{name}: {value}")
+        flow.text(f"{again(name)}: {spelt(str(value))}")
     for text in ending["means"]:
         flow.text(str(text))
-    flow.text(tr("What prevents it: {what}", what=ending["prevents"]), bold=True)
+    flow.text(tr("What prevents it: {what}", what=again(ending["prevents"])), bold=True)
 
 
 def _start(flow: Flow, page: Mapping[str, Any], app: App) -> None:
@@ -200,7 +203,7 @@ def _wiring(flow: Flow, page: Mapping[str, Any], app: App) -> None:
     if not wiring.get("rows") or app.job is None:
         return
     flow.heading(tr("The wiring at the end"))
-    flow.text(str(wiring["level_text"]).capitalize() + ".")
+    flow.text(capital(again(str(wiring["level_text"]))) + ".")
     if differing(page):
         label = tr("See on the board where it differs")
         place = Rect(flow.x, flow.y + 2.0, button_width(label), 34.0)
@@ -214,13 +217,17 @@ def _numbers(flow: Flow, rows: Sequence[Mapping[str, Any]]) -> None:
     pen.words((x + w, flow.y + 8.0), tr("as wanted"), "tag", True, "quiet", "right")
     flow.y += 20.0
     for r in rows:
-        pen.words((x, flow.y + 9.0), str(r["name"]), room=w * 0.4)
+        pen.words((x, flow.y + 9.0), again(str(r["name"])), room=w * 0.4)
         pen.words(
-            (x + w * 0.74, flow.y + 9.0), str(r["this"]), bold=True, align="right", room=w * 0.33
+            (x + w * 0.74, flow.y + 9.0),
+            spelt(str(r["this"])),
+            bold=True,
+            align="right",
+            room=w * 0.33,
         )
         pen.words(
             (x + w, flow.y + 9.0),
-            str(r["wanted"]),
+            spelt(str(r["wanted"])),
             colour="quiet",
             align="right",
             room=w * 0.25,
@@ -233,12 +240,12 @@ def _marks(flow: Flow, page: Mapping[str, Any]) -> None:
     flow.heading(tr("Marks"))
     verdict = str(page.get("verdict", ""))
     ink = "good" if verdict == "Pass" else "danger"
-    words = tr("{verdict}: {total} of 100, cut {cut}", verdict=verdict,
+    words = tr("{verdict}: {total} of 100, cut {cut}", verdict=again(verdict),
                total=page.get("total_shown", ""), cut=page.get("cut_shown", ""))  # fmt: skip
     flow.text(words, ink, True)
     for d in page.get("mark", {}).get("domains", ()):
         share = float(d.get("score") or 0.0) / 100.0
-        flow.pen.words((flow.x, flow.y + 9.0), str(d["title"]), room=flow.w * 0.4)
+        flow.pen.words((flow.x, flow.y + 9.0), again(str(d["title"])), room=flow.w * 0.4)
         bar = Rect(flow.x + flow.w * 0.42, flow.y + 3.0, flow.w * 0.44, 12.0)
         flow.pen.box(bar, "rule", radius=3.0)
         if share > 0.0:
@@ -268,4 +275,4 @@ def _timeline(flow: Flow, page: Mapping[str, Any], app: App) -> None:
         time = clock(int(r["at_ms"]))
         flow.pen.words((flow.x, flow.y + 9.0), time, "tag", colour="quiet", room=64.0)
         place = Rect(flow.x + 70.0, flow.y, flow.w - 78.0, 0.0)
-        flow.y = flow.pen.paragraph(place, str(r["words"])) + 2.0
+        flow.y = flow.pen.paragraph(place, again(str(r["words"]))) + 2.0

@@ -9,8 +9,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from trainer.view import fonts
+from trainer.view.language import again, tr
 from trainer.view.language import later as _
-from trainer.view.language import tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Message, Rect
 from trainer.view.state import App
@@ -91,7 +91,7 @@ def _side(pen: Pen, rect: Rect, app: App, data: Mapping[str, Any]) -> float:
     for n, r in enumerate(resume):
         label = tr("Resume the attempt of {at} ({n} acts)", at=r["at"], n=r["acts"])
         place = Rect(rect.x, y, rect.w, 44.0)
-        _card(pen, f"resume.{n}", place, str(r["title"]), label, ("resume", r["path"]))
+        _card(pen, f"resume.{n}", place, again(str(r["title"])), label, ("resume", r["path"]))
         y += 50.0
     y = _next(pen, Rect(rect.x, y + 16.0, rect.w, 0.0), data)
     pen.words((rect.x, y + 12.0), tr("Assignments"), "heading", True)
@@ -136,7 +136,11 @@ def _next(pen: Pen, rect: Rect, data: Mapping[str, Any]) -> float:
     pen.box(place, "sheet", "action", 1.5, 8.0)
     with pen.ground("sheet"):
         pen.words(
-            (place.x + 16.0, y + 24.0), str(found["title"]), "heading", True, room=rect.w - 32.0
+            (place.x + 16.0, y + 24.0),
+            again(str(found["title"])),
+            "heading",
+            True,
+            room=rect.w - 32.0,
         )
         words = tr("Level {n}, {status}", n=found["level"], status=tr(STATUS[found["status"]]))
         pen.words((place.x + 16.0, y + 46.0), words, colour="quiet", room=rect.w - 32.0)
@@ -183,7 +187,7 @@ def _buttons_wide() -> float:
 
 
 def _title_lines(r: Mapping[str, Any], wide: float) -> int:
-    return min(len(fonts.wrap(str(r["title"]), _title_room(wide), "body", True)), 2)
+    return min(len(fonts.wrap(again(str(r["title"])), _title_room(wide), "body", True)), 2)
 
 
 def _title_room(wide: float) -> float:
@@ -218,7 +222,7 @@ def _exercise(pen: Pen, rect: Rect, r: Mapping[str, Any]) -> None:
     _sign(pen, rect.x + 18.0, rect.centre[1], str(r["status"]))
     with pen.ground("paper"):
         place = Rect(rect.x + 36.0, rect.y + 6.0, _title_room(rect.w), 0.0)
-        y = pen.paragraph(place, str(r["title"]), bold=True, most=2)
+        y = pen.paragraph(place, again(str(r["title"])), bold=True, most=2)
         words = tr(STATUS[str(r["status"])])
         if r["tries"]:
             words += ", " + tr("{n} tries", n=r["tries"])

@@ -12,7 +12,7 @@ from trainer.view.at_bench import values_of, verbs_of
 from trainer.view.board.seen import layout_of
 from trainer.view.forms import offered
 from trainer.view.language import later as _
-from trainer.view.language import term, tr
+from trainer.view.language import spelt, term, tr
 from trainer.view.pen import Pen
 from trainer.view.screens.gauge import LBF_IN, WIDE, aim, gauge, said, set_now
 from trainer.view.shapes import Message, Rect
@@ -154,7 +154,7 @@ def _part_menu(pen: Pen, flow: Flow, job: Job, name: str) -> None:
     rows.append(("look", tr("Look closely"), ("act", {"act": "look", "at": name})))
     rows.append(("photo", tr("Photograph"), ("act", {"act": "photograph", "what": name})))
     rows.append(("down", tr("Take out"), ("act", {"act": "take down", "part": name})))
-    _row(pen, flow, name, rows)
+    _row(pen, flow, spelt(name), rows)
 
 
 def _covers(job: Job, part: str) -> list[tuple[str, bool]]:
@@ -225,7 +225,9 @@ def _setting(
         place = flow.take(200.0)
         field(pen, name, Rect(place.x, place.y + 4.0, place.w, 28.0), tr(setting.label), typed)
         for n, offer in enumerate(offered(app, setting.offers)[:OFFERS]):
-            _chip(pen, flow, f"{name}.offer{n}", offer, ("typed", name, offer), offer == typed)
+            _chip(
+                pen, flow, f"{name}.offer{n}", spelt(offer), ("typed", name, offer), offer == typed
+            )
     flow.x += 8.0
 
 

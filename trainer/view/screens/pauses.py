@@ -11,7 +11,7 @@ from typing import Any
 
 from trainer.view import fonts
 from trainer.view.harm import may_be_left
-from trainer.view.language import tr
+from trainer.view.language import again, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Message, Point, Rect, Veil
 from trainer.view.state import App, Job
@@ -26,7 +26,7 @@ def pause(pen: Pen, app: App, job: Job) -> None:
     what = job.pause
     wide = min(560.0, app.size[0] - 40.0)
     room = wide - 48.0
-    lines = shown_lines(what, job)
+    lines = [again(str(x)) for x in shown_lines(what, job)]
     high = 92.0 + sum(len(fonts.wrap(t, room)) * fonts.height() + 8.0 for t in lines) + 52.0
     high = min(high, app.size[1] - 20.0)
     rect = Rect((app.size[0] - wide) / 2.0, (app.size[1] - high) / 2.0, wide, high)
@@ -38,12 +38,12 @@ def pause(pen: Pen, app: App, job: Job) -> None:
     ink = "danger" if grave else "caution"
     with pen.ground("sheet"):
         pen.picture("icons/warning", Rect(rect.x + 22.0, rect.y + 20.0, 26.0, 26.0), ink)
-        pen.words((rect.x + 58.0, rect.y + 33.0), str(what.get("title", "")), "title", True, ink,
+        pen.words((rect.x + 58.0, rect.y + 33.0), again(str(what.get("title", ""))), "title", True, ink,
                   room=room - 36.0)  # fmt: skip
         y = rect.y + 64.0
         for text in lines:
             y = pen.paragraph(Rect(rect.x + 24.0, y, room, 0.0), text) + 8.0
-    pen.node("pause", "dialog", rect, str(what.get("title", "")), focus=False)
+    pen.node("pause", "dialog", rect, again(str(what.get("title", ""))), focus=False)
     _ways(pen, rect, job, what.get("kind") == "harm")
 
 

@@ -15,7 +15,7 @@ from trainer.session.text import clock
 from trainer.view import fonts
 from trainer.view.board.board import board, first_sight
 from trainer.view.board.seen import seen
-from trainer.view.language import tr
+from trainer.view.language import again, tr
 from trainer.view.pen import Pen
 from trainer.view.screens import differing
 from trainer.view.shapes import Rect
@@ -96,7 +96,9 @@ def bench_at(events: tuple[Event, ...], seq: int) -> Bench:
 def _words(pen: Pen, rect: Rect, rows: Sequence[Mapping[str, Any]], seq: int) -> None:
     here = [r for r in rows if int(r["event"]) <= seq]
     words = (
-        f"{clock(int(here[-1]['at_ms']))}  {here[-1]['words']}" if here else tr("As it was found.")
+        f"{clock(int(here[-1]['at_ms']))}  {again(here[-1]['words'])}"
+        if here
+        else tr("As it was found.")
     )
     pen.words((rect.x, rect.centre[1]), words, bold=True, room=rect.w)
 
@@ -126,7 +128,7 @@ def _list(pen: Pen, rect: Rect, rows: Sequence[Mapping[str, Any]], job: Job, app
             enabled=here < len(numbers) - 1,
         )
         area = Rect(rect.x + 10.0, rect.y + 54.0, rect.w - 18.0, rect.h - 62.0)
-        shown = [(int(r["event"]), f"{clock(int(r['at_ms']))}  {r['words']}") for r in rows]
+        shown = [(int(r["event"]), f"{clock(int(r['at_ms']))}  {again(r['words'])}") for r in rows]
         shown.append((job.events[-1].seq, end_words(app.page or {})))
         room = area.w - TARGET - 4.0 - 16.0  # as bold as the chosen one, and beside the bar
         heights = [
@@ -145,7 +147,7 @@ def end_words(page: Mapping[str, Any]) -> str:
         return tr("The end.")
     if not differing.differing(page):
         return tr("The end: the wiring is the circuit of the diagram.")
-    told = " ".join(page["mark"]["wiring"].get("sentences", ()))
+    told = " ".join(again(x) for x in page["mark"]["wiring"].get("sentences", ()))
     return tr("The end, covers off: where the wiring differs is marked on the board.") + f" {told}"
 
 

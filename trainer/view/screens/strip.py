@@ -6,8 +6,8 @@ Knows the state; changes nothing.
 from __future__ import annotations
 
 from trainer.view import fonts
+from trainer.view.language import again, tr
 from trainer.view.language import later as _
-from trainer.view.language import tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Message, Rect
 from trainer.view.state import App, Job
@@ -26,7 +26,11 @@ def strip(pen: Pen, rect: Rect, app: App, job: Job) -> None:
         chip = fonts.width(mode, "body", True) + 24.0
         room = x - chip - 40.0
         wide = pen.words(
-            (16.0, rect.centre[1]), str(job.told.get("title", "")), "heading", True, room=room
+            (16.0, rect.centre[1]),
+            again(str(job.told.get("title", ""))),
+            "heading",
+            True,
+            room=room,
         )
         place = Rect(16.0 + wide + 14.0, rect.y + 9.0, chip, 28.0)
         pen.box(place, "wash", "action", 1.2, 8.0)

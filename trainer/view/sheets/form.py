@@ -9,8 +9,8 @@ from typing import Any
 
 from trainer.view import fonts
 from trainer.view.forms import SHORT, cites, fields_of, list_for, matching, words_for
+from trainer.view.language import again, term, tr
 from trainer.view.language import later as _
-from trainer.view.language import term, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Message, Rect
 from trainer.view.sheets.citing import readings, readings_high
@@ -76,7 +76,7 @@ def _hints(pen: Pen, rect: Rect, app: App, job: Job) -> None:
     for tier, label in TIERS:
         if tier in told:
             pen.words((rect.x, y + 12.0), tr(label), bold=True)
-            y = pen.paragraph(Rect(rect.x, y + 26.0, rect.w, 0.0), str(told[tier])) + 12.0
+            y = pen.paragraph(Rect(rect.x, y + 26.0, rect.w, 0.0), again(str(told[tier]))) + 12.0
         else:
             wide = button_width(tr(label))
             button(pen, f"hint.{tier}", Rect(rect.x, y, wide, 34.0), tr(label),

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from trainer.view import fonts
 from trainer.view.board.seen import Seen
-from trainer.view.language import tr
+from trainer.view.language import again, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Rect
 from trainer.view.state import App, Job
@@ -20,9 +20,9 @@ def job_sheet(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
     if job.mode == "guided":
         y = _step(pen, rect, job)
     told = job.told
-    texts = [" ".join(str(told.get(k, "")).split()) for k in ("setting", "briefing")]
+    texts = [" ".join(again(str(told.get(k, ""))).split()) for k in ("setting", "briefing")]
     if told.get("free"):
-        texts = [job.bench.briefing, tr("No marks here: a free bench.")]
+        texts = [again(job.bench.briefing), tr("No marks here: a free bench.")]
     heard = [e.data["text"] for e in job.events if e.kind == "seen"][-1:]
     body = [t for t in texts if t]
     # as high as it comes out beside a bar, written where nobody looks
@@ -44,7 +44,7 @@ def _asked(pen: Pen, place: Rect, job: Job, body: list[str], heard: list[str]) -
     y = _reading(pen, Rect(place.x, y + 4.0, place.w, 0.0), job)
     if heard:
         pen.words((place.x, y + 18.0), tr("Last seen or heard"), "body", True)
-        y = pen.paragraph(Rect(place.x, y + 32.0, place.w, 0.0), str(heard[0]))
+        y = pen.paragraph(Rect(place.x, y + 32.0, place.w, 0.0), again(str(heard[0])))
     return y
 
 

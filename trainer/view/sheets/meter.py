@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from trainer.view.board.seen import Seen
-from trainer.view.language import term, tr
+from trainer.view.language import again, spelt, term, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Message, Rect
 from trainer.view.sheets.scope import scope
@@ -68,12 +68,12 @@ def _instrument(pen: Pen, rect: Rect, job: Job, name: str, called: str) -> float
     pen.box(display, "#DDE3D6", "casing", 1.5, 6.0)
     last = next((r for r in reversed(job.bench.readings) if r["instrument"] == name), None)
     in_hand = job.bench.instrument == name
-    shown = str(last["shown"]["text"]) if last and in_hand else ""
+    shown = again(str(last["shown"]["text"])) if last and in_hand else ""
     setting = term("setting", job.bench.setting_of(name)) if in_hand else tr("in its pouch")
     with pen.ground("#DDE3D6"):
         pen.words((display.right - 14.0, display.y + 24.0), shown or "– – –", "title", True,
                   "#1F2A30", "right", display.w - 28.0)  # fmt: skip
-        note = str(last["shown"].get("note", "")) if last and in_hand else ""
+        note = again(str(last["shown"].get("note", ""))) if last and in_hand else ""
         pen.words((display.x + 10.0, display.bottom - 12.0), note, "tag", colour="#1F2A30",
                   room=display.w - 20.0)  # fmt: skip
     with pen.ground("caution_wash"):
@@ -102,7 +102,7 @@ def _leads(pen: Pen, rect: Rect, job: Job, last: Mapping[str, Any] | None) -> No
         rows = [(f, p) for (f, _), p in zip(tool.picks, job.picks, strict=False)]
     else:
         rows = list(last["leads"].items()) if last else []
-    words = "   ".join(f"{term('field', lead)} {place}" for lead, place in rows)
+    words = "   ".join(f"{term('field', lead)} {spelt(place)}" for lead, place in rows)
     pen.ring((rect.x + 22.0, rect.bottom - 19.0), 6.0, "#9E2A22", "casing", 1.5)
     pen.ring((rect.x + 38.0, rect.bottom - 19.0), 6.0, "#2B3135", "casing", 1.5)
     pen.words((rect.x + 54.0, rect.bottom - 19.0), words or tr("leads on nothing"), "tag",
@@ -150,10 +150,10 @@ def reading(
     fill = "wash" if cited or pen.is_over(name) else ""
     if fill:
         pen.box(rect, fill, radius=4.0)
-    leads = " → ".join(str(p) for p in data["leads"].values())
-    shown = str(data["shown"]["text"]) or tr("nothing")
+    leads = " → ".join(spelt(str(p)) for p in data["leads"].values())
+    shown = again(str(data["shown"]["text"])) or tr("nothing")
     used = f"{called_of(data['instrument'])} {term('setting', data['setting'])}"
-    note = f" {data['shown']['note']}" if data["shown"].get("note") else ""
+    note = f" {again(data['shown']['note'])}" if data["shown"].get("note") else ""
     with pen.ground(fill or pen.on):
         pen.words((rect.x + 4.0, rect.y + 11.0), leads, room=rect.w * 0.62)
         pen.words(

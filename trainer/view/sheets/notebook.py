@@ -12,7 +12,7 @@ from trainer.session.text import clock
 from trainer.view import fonts
 from trainer.view.board.seen import Seen
 from trainer.view.forms import words_for
-from trainer.view.language import term, tr
+from trainer.view.language import again, spelt, term, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Rect
 from trainer.view.state import App, Job
@@ -103,7 +103,7 @@ def _record(time: str, asked: Mapping[str, Any]) -> Entry:
         words.append(tr("reading {n}", n=asked["reading"]))
     if asked.get("verdict"):
         words.append(term("choice", asked["verdict"]))
-    what = str(asked["what"])
+    what = again(str(asked["what"]))
     return Entry(what[:1].upper() + what[1:], str(asked["value"]), (", ".join(words),))
 
 
@@ -118,10 +118,10 @@ def _labelled(time: str, asked: Mapping[str, Any]) -> Entry:
 
 def _photograph(time: str, data: Mapping[str, Any]) -> Entry:
     """What is seen on it, a terminal a line."""
-    title = tr("Photograph of {part}", part=data["what"])
+    title = tr("Photograph of {part}", part=spelt(data["what"]))
     shows = str(data.get("shows", "")).removeprefix(f"{data['what']}: ").rstrip(".")
     lines = [t.removeprefix(f"{data['what']}.") for t in shows.split(". ") if t]
-    return Entry(title, "", (time, *lines))
+    return Entry(title, "", (time, *(again(line) for line in lines)))
 
 
 NOTED: Mapping[str, Callable[[str, Mapping[str, Any]], Entry]] = {

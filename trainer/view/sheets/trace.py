@@ -12,7 +12,7 @@ from trainer.report.starts import Start, reference_of, start_of, with_levels
 from trainer.session.text import clock
 from trainer.view import fonts
 from trainer.view.board.seen import Seen
-from trainer.view.language import tr
+from trainer.view.language import again, tr
 from trainer.view.pen import Pen
 from trainer.view.replay import SLOWED
 from trainer.view.shapes import Rect
@@ -100,7 +100,8 @@ def _whole(pen: Pen, rect: Rect, app: App, job: Job, start: Start) -> None:
 def told(start: Start) -> str:
     """The verdict of the figures of this very start."""
     f = start.figures
-    words = [start.said[:1].upper() + start.said[1:]]
+    said = again(start.said)
+    words = [said[:1].upper() + said[1:]]
     if f.get("disengage_s") and f.get("disengage_speed_ratio") is not None:
         words.append(tr("start capacitor out at {share:.0f} % speed after {t:.2f} s",
                         share=100.0 * f["disengage_speed_ratio"], t=f["disengage_s"]))  # fmt: skip
