@@ -28,7 +28,7 @@ from trainer.classroom.receiving import Received, known, put_aside, receive, tel
 from trainer.exchange.handin import SIZE_MOST, SUFFIX, read_handin
 
 if TYPE_CHECKING:
-    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+    from trainer.exchange.keys import Key
 
 Progress = Callable[[int, int], None]
 #: Times a write is tried again when another importer was quicker.
@@ -80,7 +80,7 @@ class Wish:
 
 
 def import_files(
-    desk: Desk, paths: Iterable[Path], signer: Ed25519PrivateKey, wish: Wish = Wish(),
+    desk: Desk, paths: Iterable[Path], signer: Key, wish: Wish = Wish(),
     progress: Progress = lambda done, of: None,
 ) -> Report:  # fmt: skip
     """Every file of ``paths``; a folder stands for the hand-ins in it. Raises NotFoundError."""
@@ -113,7 +113,7 @@ def files_in(paths: Iterable[Path]) -> Iterator[Path]:
 @dataclass(frozen=True)
 class _Run:
     desk: Desk
-    signer: Ed25519PrivateKey
+    signer: Key
     wish: Wish
 
 

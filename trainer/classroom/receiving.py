@@ -38,7 +38,7 @@ from trainer.store.tables import assignment, attempt, key, opening, quarantine
 from trainer.store.tables import receipt as receipts
 
 if TYPE_CHECKING:
-    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+    from trainer.exchange.keys import Key
 
 
 @dataclass(frozen=True)
@@ -55,7 +55,7 @@ class Received:
 
 def receive(
     desk: Desk, connection: Connection, admitted: Admitted, checked: Checked,
-    signer: Ed25519PrivateKey, accepted: str = "",
+    signer: Key, accepted: str = "",
 ) -> Received:  # fmt: skip
     """Raises IntegrityError when somebody else wrote the same attempt at this moment."""
     # one writer for each assignment: flags and openings are read before they are written
@@ -85,7 +85,7 @@ def receive(
 
 def _release_at_once(
     desk: Desk, connection: Connection, attempt_id: str, admitted: Admitted,
-    signer: Ed25519PrivateKey,
+    signer: Key,
 ) -> None:  # fmt: skip
     """Where the assignment releases at hand-in."""
     level, mark = admitted.assignment.feedback, effective(connection, attempt_id)
@@ -115,7 +115,7 @@ def receipt_bytes(connection: Connection, row: Row[Any], kept: Row[Any]) -> byte
 
 def _receipt(
     desk: Desk, connection: Connection, attempt_id: str, admitted: Admitted, checked: Checked,
-    flags: Sequence[str], when: Timing, signer: Ed25519PrivateKey,
+    flags: Sequence[str], when: Timing, signer: Key,
 ) -> bytes:  # fmt: skip
     claim = admitted.handin.claim
     said = [flag for flag in flags if word_of(flag) in TOLD]

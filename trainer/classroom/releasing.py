@@ -28,7 +28,7 @@ from trainer.store.tables import LEVELS, assignment, attempt, grade
 from trainer.store.tables import release as releases
 
 if TYPE_CHECKING:
-    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+    from trainer.exchange.keys import Key
 
 NOTHING, POINTS, PHRASE, FULL = LEVELS
 
@@ -158,7 +158,7 @@ def view_of(mark: Effective, level: str, at_ms: int) -> dict[str, Any]:
 
 
 def release(
-    desk: Desk, assignment_id: str, signer: Ed25519PrivateKey, attempts: Collection[str] = (),
+    desk: Desk, assignment_id: str, signer: Key, attempts: Collection[str] = (),
     level: str = "", dry_run: bool = False,
 ) -> tuple[Released, ...]:  # fmt: skip
     """Show what counts now, to all of an assignment or to these; again, where it changed.
@@ -198,7 +198,7 @@ def _in(attempt_id: str, chosen: Collection[str]) -> bool:
 
 
 def _released(
-    desk: Desk, connection: Connection, row: Row[Any], level: str, signer: Ed25519PrivateKey,
+    desk: Desk, connection: Connection, row: Row[Any], level: str, signer: Key,
     dry_run: bool,
 ) -> Released:  # fmt: skip
     told = Released(row.id, row.learner_id, row.no, "ungraded", Shown(row.id))
@@ -222,9 +222,7 @@ def _released(
     return replace(told, status="released", shown=shown(connection, row.id, at_ms))
 
 
-def signature_for(
-    connection: Connection, file_digest: str, level: str, signer: Ed25519PrivateKey
-) -> str:
+def signature_for(connection: Connection, file_digest: str, level: str, signer: Key) -> str:
     """What opens the learner's own attempt; "" below the level full or for another desk's lock."""
     if level != FULL:
         return ""

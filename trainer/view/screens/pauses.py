@@ -97,6 +97,10 @@ def _folded(pen: Pen, room: Rect, title: str) -> None:
     pen.node("slip.unfold", "button", rect, title, ("fold",))
 
 
+#: Small things of the board that a card laid on it hides.
+BENEATH = ("place.", "end.", "flag.")
+
+
 def slip(pen: Pen, room: Rect, job: Job) -> None:
     """At the foot of the board: what the last act did against a rule. The bench goes on."""
     assert job.slip is not None
@@ -110,9 +114,11 @@ def slip(pen: Pen, room: Rect, job: Job) -> None:
     inner = sum(len(fonts.wrap(t, wide - 32.0)) * fonts.height() + 6.0 for t in lines)
     high = min(len(title) * fonts.height() + inner + 66.0, room.h - BARS)
     rect = Rect(room.x + 12.0, room.bottom - high - BARS, wide, high)
+    # what lies beneath can be had again by folding the card away
+    pen.nodes = [n for n in pen.nodes if not (n.name.startswith(BENEATH) and n.seen.meets(rect))]
     pen.box(rect.moved(3.0, 4.0), "edge", radius=8.0)
     pen.box(rect, "sheet", "caution", 2.0, 8.0)
-    pen.node("slip", "status", rect, str(what["title"]), ("nothing",), focus=False)
+    pen.node("slip", "group", rect, str(what["title"]), ("nothing",), focus=False)
     with pen.ground("sheet"), pen.clipped(rect):
         pen.picture("icons/warning", Rect(rect.x + 14.0, rect.y + 9.0, 22.0, 22.0), "caution")
         place = Rect(rect.x + 46.0, rect.y + 11.0, wide - 62.0, 0.0)
