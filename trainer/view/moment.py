@@ -47,6 +47,9 @@ class Kept:
 
     def __init__(self, near: Mapping[str, Any], hz: float = 60.0) -> None:
         self.hz = hz
+        #: What was worked out of these lines last: volts before the start, and one moment.
+        self.before: float | None = None
+        self.last: tuple[tuple[float, float], Moment] | None = None
         self.lines = {
             name: float(row["scale"]) * np.asarray(row["points"], dtype=float)
             for name, row in near.items()
@@ -100,6 +103,12 @@ def kept_of(near: Mapping[str, Any], hz: float = 60.0) -> Kept:
 def moment(data: Mapping[str, Any], t: float, slowed: float = 1.0) -> Moment:
     """What is so ``t`` seconds after energising. The lamp steps no oftener than ``CHANGES_S``."""
     kept = kept_of(data.get("near") or {})
+    if kept.last is None or kept.last[0] != (t, slowed):
+        kept.last = (t, slowed), _moment(data, kept, t, slowed)
+    return kept.last[1]
+
+
+def _moment(data: Mapping[str, Any], kept: Kept, t: float, slowed: float) -> Moment:
     out = (data.get("figures") or {}).get("disengage_s")
     relay = None if "start_capacitor_v" not in kept.lines else out is not None and t >= float(out)
     step = 1.0 / (CHANGES_S * max(slowed, 1.0))
@@ -112,6 +121,12 @@ def moment(data: Mapping[str, Any], t: float, slowed: float = 1.0) -> Moment:
 
 def before_v(data: Mapping[str, Any], kept: Kept) -> float:
     """Leg 1 before the start: its lowest cycle and the sag that the report made of it."""
+    if kept.before is None:
+        kept.before = _before_v(data, kept)
+    return kept.before
+
+
+def _before_v(data: Mapping[str, Any], kept: Kept) -> float:
     sag = ((data.get("figures") or {}).get("sag_pct") or {}).get("leg_1")
     ends = np.arange(1.0, kept.hz * float(kept.t[-1]) if kept.t.size else 0.0) / kept.hz
     cycles = [abs(v) for end in ends if (v := kept.phasor("leg_1", float(end))) is not None]

@@ -93,47 +93,7 @@ def _tool(name: str, app: Build = dead) -> Build:
     return lambda: more(app(), ("tool", name))
 
 
-def _near() -> App:
-    return more(dead(), ("zoomed", 0.0))
-
-
-def torqued(nm: float, end: str = "1.b", units: str = "US", mode: str = "practice") -> App:
-    """The torque driver held to an end under a screw, set to a value."""
-    app = more(_near(), ("tool", "torque"), ("set", "torque", "nm", nm), ("end", end))
-    settings = replace(app.settings, units=units)  # type: ignore[arg-type]
-    return replace(app, settings=settings).with_job(mode=mode)
-
-
-def looked(end: str, **made: Any) -> App:
-    """The loupe on an end, made as it is told."""
-    app = more(_near(), ("tool", "look"), ("loupe", f"end.{end}"))
-    assert app.job is not None
-    tag, side = end.rsplit(".", 1)
-    bench, side = app.job.bench, "a" if side == "a" else "b"
-    conductor = bench.unit.conductors[tag].with_end(side, **made)  # type: ignore[arg-type]
-    return app.with_job(bench=replace(bench, unit=bench.unit.with_conductor(conductor)))
-
-
-LOUPES: Mapping[str, Build] = {
-    "loupe-part": lambda: worked(_near(), {"act": "look", "at": "can"}),
-    "loupe-wiped": lambda: worked(
-        _near(), {"act": "look", "at": "can"}, {"act": "wipe", "place": "can.C"}),
-    "loupe-end": lambda: worked(_near(), {"act": "inspect", "wire": "7", "end": "a"}),
-    "loupe-lug": lambda: looked("1.b", stripped_mm=14.0),
-    "loupe-pinched": lambda: looked("7.a", stripped_mm=3.0, crimp="light"),
-    "loupe-pliers": lambda: looked("7.a", crimp="pliers", strands="scraped", seated=0.4),
-    "loupe-stray": lambda: looked("7.a", on=None, strands="stray", crimp="wrong_die"),
-    "loupe-cut-strands": lambda: looked(
-        "7.a", on=None, fitting="none", crimp="none", stripped_mm=12.0, strands="severed"),
-    "loupe-capped": lambda: looked("7.a", on=None, capped=True),
-}  # fmt: skip
-
-
 BENCHES: Mapping[str, Build] = {
-    "bench-near": _near,
-    "torque-set": lambda: torqued(4.5),
-    "torque-over": lambda: torqued(9.0, units="SI"),
-    "torque-guided": lambda: torqued(3.0, mode="guided"),
     "bench": lambda: shipped(RELAY).upto(0),
     "bench-whole": lambda: more(dead(), ("zoomed", -1.0)),
     "bench-dead": dead,
@@ -243,23 +203,7 @@ def _asked_home(folder: str) -> App:
     return pose.app
 
 
-def _guided_diagram() -> App:
-    pose = Pose().begin(DEAD, "guided")
-    pose.act({"act": "take off", "cover": "control-panel"})
-    if pose.app.job and pose.app.job.pause:
-        pose.send("anyway", dict(pose.app.job.pause["act"]))
-    pose.act({"act": "read", "what": "diagram"})
-    return more(pose.app, ("sheet", "diagram"))
-
-
-def _pointing(name: str) -> App:
-    return replace(_guided_diagram(), hover=name)
-
-
 SHEETS: Mapping[str, Build] = {
-    "guided-wire-on-sheet": lambda: _pointing("diagram.wire:1.0"),
-    "guided-terminal-on-sheet": lambda: _pointing("diagram.terminal:contactor.T1.0"),
-    "guided-terminal-on-board": lambda: _pointing("place.contactor.L1"),
     "sheet-job": _sheet("job", dead),
     "sheet-job-guided": _guided,
     "sheet-diagram-unread": _sheet("diagram", lambda: shipped(RELAY).upto(0)),
@@ -430,8 +374,10 @@ def _resized(build: Build, wide: float, high: float) -> App:
 
 def shots() -> dict[str, Build]:
     """Every picture by name, in the order in which they are drawn."""
+    from trainer.view.shots_close import CLOSE
+
     return {
-        **_pages(), **BENCHES, **LOUPES, **SHEETS, **TRACES, **PANELS, **_layouts(), **_narrow(),
+        **_pages(), **BENCHES, **CLOSE, **SHEETS, **TRACES, **PANELS, **_layouts(), **_narrow(),
     }  # fmt: skip
 
 

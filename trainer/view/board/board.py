@@ -68,10 +68,11 @@ def camera(seen: Seen, view: Rect, scrolls: dict[str, float], zoom: float = 0.0)
 
 def board(
     pen: Pen, view: Rect, seen: Seen, held: str, takes: Collection[str], picks: Collection[str],
-    zoom: float = 0.0, marked: str = "",
+    zoom: float = 0.0, marked: str = "", then: Seen | None = None,
 ) -> Camera:  # fmt: skip
     """Draws it. ``takes``: kinds that answer now (place, end, part, wire, cover). ``marked`` is
-    what is pointed at on a sheet: ``wire:TAG``, ``terminal:PART.TERMINAL`` or "".
+    what is pointed at on a sheet: ``wire:TAG``, ``terminal:PART.TERMINAL`` or "";
+    ``then`` is how parts looked at the instant of a replay.
     """
     plan = plan_of(seen.stands)
     room, view = view, _beside_bars(seen, view, zoom)
@@ -81,7 +82,8 @@ def board(
     lie = camera(seen, view, pen.scrolls, zoom)
     whole = Rect(view.x - lie.x, view.y - lie.y, *lie.size)
     with pen.clipped(view):
-        pen.add(Layer(("plate", seen, spoken()), whole, _plate(seen, spoken()), lie.zoom, view))
+        shows = then or seen
+        pen.add(Layer(("plate", shows, spoken()), whole, _plate(shows, spoken()), lie.zoom, view))
         pen.add(Layer(("wires", seen, held), whole, made.shapes, lie.zoom, view))
         mark(pen, marked, plan, made, lie)
         pen.add(Layer(("covers", seen, spoken()), whole, _covers(seen, spoken()), lie.zoom, view))

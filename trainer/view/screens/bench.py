@@ -11,9 +11,11 @@ from trainer.session.text import clock
 from trainer.view import fonts
 from trainer.view.board.board import board, first_sight
 from trainer.view.board.loupe import loupe
+from trainer.view.board.replaying import as_then, replay
 from trainer.view.board.seen import Seen, seen
 from trainer.view.crossing import on_sheet, pointed
 from trainer.view.language import again, tr
+from trainer.view.moment import moment
 from trainer.view.pen import Pen
 from trainer.view.screens.options import LINE, options, options_high
 from trainer.view.screens.pauses import pause, slip
@@ -21,6 +23,7 @@ from trainer.view.screens.strip import STRIP, strip
 from trainer.view.screens.tray import tray, tray_high
 from trainer.view.shapes import Rect
 from trainer.view.sheets.clipboard import clipboard
+from trainer.view.sheets.trace import data_shown, replayed_s
 from trainer.view.state import App, Job
 from trainer.view.tools import BY_NAME
 
@@ -86,7 +89,15 @@ def _at_hand(pen: Pen, place: Places, app: App, job: Job, now: Seen) -> None:
     """The board and what belongs to the hands at it."""
     zoom = first_sight(now, _usual(app, place), job.zoom)
     marked = pointed(pen) if job.mode == "guided" and on_sheet(pen) else ""
-    lie = board(pen, place.board, now, job.held, takes_of(job), picks_of(job), zoom, marked)
+    t = replayed_s(job)
+    now_then = moment(data_shown(job), t, job.slowed) if t is not None else None
+    then = as_then(now, now_then) if now_then is not None else None
+    lie = board(
+        pen, place.board, now, job.held, takes_of(job), picks_of(job), zoom, marked, then
+    )  # fmt: skip
+    if t is not None and now_then is not None:
+        still = app.settings.reduced_motion
+        replay(pen, now, job.held, lie, now_then, t, still)
     if job.loupe:
         loupe(pen, place.board, job.bench, now, job.loupe, lie, said_of(job))
     if job.slip:

@@ -17,69 +17,100 @@ from trainer.view.pen import Pen
 from trainer.view.shapes import Point, Rect
 
 STRIP = 52.0
+#: Slower than this a shaft counts as standing [turns/s].
+STANDS = 0.05
 #: Inks of phasors, told apart by their names too.
 INKS = ("ink", "action", "danger", "line2")
 
 
-def strip(pen: Pen, rect: Rect, data: Mapping[str, Any], t: float, slowed: float) -> None:
+def strip(
+    pen: Pen, rect: Rect, data: Mapping[str, Any], t: float, slowed: float, still: bool = False
+) -> None:
+    """``still``: the shaft is an arrow with its speed instead of a turning one."""
     now = moment(data, t, slowed)
     each = rect.w / 4.0
     y = rect.y + 18.0
-    _contact(pen, (rect.x + 22.0, y), now.contactor, tr("contactor"), rect.x, rect.y, each)
+    contact(pen, (rect.x + 22.0, y), now.contactor)
+    _name(pen, tr("contactor"), now.contactor, rect.x, rect.y, each)
     if now.relay_open is not None:
-        _contact(
-            pen,
-            (rect.x + each + 22.0, y),
-            not now.relay_open,
-            tr("relay"),
-            rect.x + each,
-            rect.y,
-            each,
-        )
-    _shaft(pen, (rect.x + 2.0 * each + 22.0, y), now, rect.x + 2.0 * each, rect.y, each)
-    _lamp(pen, (rect.x + 3.0 * each + 22.0, y), now, rect.x + 3.0 * each, rect.y, each)
+        contact(pen, (rect.x + each + 22.0, y), not now.relay_open)
+        _name(pen, tr("relay"), not now.relay_open, rect.x + each, rect.y, each)
+    shaft(pen, (rect.x + 2.0 * each + 22.0, y), now, still)
+    words = speed_words(now, still)
+    pen.words((rect.x + 2.0 * each, rect.y + 42.0), words, "tag", room=each - 4.0)
+    lamp(pen, (rect.x + 3.0 * each + 22.0, y), now.light)
+    words = tr("lamp {n:.0f} %", n=100.0 * now.light)
+    if fonts.width(words, "tag") > each - 4.0:
+        words = f"{100.0 * now.light:.0f} %"
+    pen.words((rect.x + 3.0 * each, rect.y + 42.0), words, "tag", room=each - 4.0)
     said = tr(
-        "contactor {a}, lamp at {n:.0f} % of its light", a=_word(now.contactor), n=100.0 * now.light
-    )
+        "contactor {a}, lamp at {n:.0f} % of its light",
+        a=state_word(now.contactor), n=100.0 * now.light,
+    )  # fmt: skip
     pen.node("trace.moment", "picture", rect, said, focus=False)
 
 
-def _word(closed: bool) -> str:
+def state_word(closed: bool) -> str:
     return tr("closed") if closed else tr("open")
 
 
-def _contact(pen: Pen, at: Point, closed: bool, name: str, x: float, y: float, room: float) -> None:
-    cx, cy = at
-    pen.line([(cx - 16.0, cy), (cx - 7.0, cy)], "ink", 2.5)
-    pen.line([(cx + 7.0, cy), (cx + 16.0, cy)], "ink", 2.5)
-    tip = cy if closed else cy - 9.0
-    pen.line([(cx - 7.0, cy), (cx + 8.0, tip)], "ink", 2.5)
-    words = f"{name} {_word(closed)}"  # narrow, the drawing alone says open or closed
+def contact_words(name: str, closed: bool) -> str:
+    return f"{name} {state_word(closed)}"
+
+
+def _name(pen: Pen, name: str, closed: bool, x: float, y: float, room: float) -> None:
+    words = contact_words(name, closed)  # narrow, the drawing alone says open or closed
     if fonts.width(words, "tag") > room - 4.0:
         words = name
     pen.words((x, y + 42.0), words, "tag", room=room - 4.0)
 
 
-def _shaft(pen: Pen, at: Point, now: Moment, x: float, y: float, room: float) -> None:
+def contact(pen: Pen, at: Point, closed: bool) -> None:
+    cx, cy = at
+    pen.line([(cx - 16.0, cy), (cx - 7.0, cy)], "ink", 2.5)
+    pen.line([(cx + 7.0, cy), (cx + 16.0, cy)], "ink", 2.5)
+    tip = cy if closed else cy - 9.0
+    pen.line([(cx - 7.0, cy), (cx + 8.0, tip)], "ink", 2.5)
+    for x in (cx - 7.0, cx + 7.0):
+        pen.ring((x, cy), 3.0, "ink")
+
+
+def shaft(pen: Pen, at: Point, now: Moment, still: bool) -> None:
     cx, cy = at
     pen.ring(at, 15.0, "metal", "ink", 2.0)
+    if still:
+        _turning(pen, at, now.turns_per_s)
+        return
     tip = cx + 12.0 * math.cos(now.angle), cy + 12.0 * math.sin(now.angle)
     pen.line([at, tip], "ink", 3.0)
     pen.ring(at, 3.0, "ink")
-    words = tr("{n:.0f} turns/s", n=now.turns_per_s)
-    pen.words((x, y + 42.0), words, "tag", room=room - 4.0)
 
 
-def _lamp(pen: Pen, at: Point, now: Moment, x: float, y: float, room: float) -> None:
-    """The lamp's disc is the fuller the brighter; its share is in words."""
+def _turning(pen: Pen, at: Point, turns_per_s: float) -> None:
+    """An arrow the way it turns; none while it stands."""
+    if abs(turns_per_s) < STANDS:
+        return
+    way = 1.0 if turns_per_s > 0.0 else -1.0
+    run = [
+        (at[0] + 8.5 * math.cos(way * a), at[1] + 8.5 * math.sin(way * a))
+        for a in (k * 0.45 - 2.2 for k in range(10))
+    ]
+    pen.line(run, "ink", 2.5)
+    _head(pen, run[-2], run[-1], 5.0)
+
+
+def speed_words(now: Moment, still: bool) -> str:
+    if still:
+        return tr("{n:.0f} rpm", n=60.0 * now.turns_per_s)
+    return tr("{n:.0f} turns/s", n=now.turns_per_s)
+
+
+def lamp(pen: Pen, at: Point, light: float) -> None:
+    """The lamp's disc is the fuller the brighter; its share is in words beside it."""
     cx, cy = at
     pen.ring((cx, cy - 2.0), 13.0, "paper", "ink", 1.5)
-    pen.ring((cx, cy - 2.0), max(12.0 * min(now.light, 1.0), 1.0), "#F2CE5B")
+    pen.ring((cx, cy - 2.0), max(12.0 * min(light, 1.0), 1.0), "#F2CE5B")
     pen.box(Rect(cx - 5.0, cy + 10.0, 10.0, 7.0), "metal_edge", "ink", 1.0, 2.0)
-    words = tr("lamp {n:.0f} %", n=100.0 * now.light)
-    if fonts.width(words, "tag") > room - 4.0:
-        words = f"{100.0 * now.light:.0f} %"
-    pen.words((x, y + 42.0), words, "tag", room=room - 4.0)
 
 
 def diagram(pen: Pen, rect: Rect, data: Mapping[str, Any], t: float) -> None:
@@ -118,11 +149,13 @@ def diagram(pen: Pen, rect: Rect, data: Mapping[str, Any], t: float) -> None:
 
 def _arrow(pen: Pen, a: Point, b: Point, ink: str) -> None:
     pen.line([a, b], ink, 2.5)
-    way = math.atan2(b[1] - a[1], b[0] - a[0])
     if math.dist(a, b) > 10.0:
-        for turn in (2.6, -2.6):
-            pen.line(
-                [b, (b[0] + 9.0 * math.cos(way + turn), b[1] + 9.0 * math.sin(way + turn))],
-                ink,
-                2.5,
-            )
+        _head(pen, a, b, 9.0, ink)
+
+
+def _head(pen: Pen, a: Point, b: Point, long: float, ink: str = "ink") -> None:
+    """The head of an arrow that comes from ``a`` to ``b``."""
+    way = math.atan2(b[1] - a[1], b[0] - a[0])
+    for turn in (2.6, -2.6):
+        tip = b[0] + long * math.cos(way + turn), b[1] + long * math.sin(way + turn)
+        pen.line([b, tip], ink, 2.5)

@@ -72,6 +72,14 @@ def span_shown(job: Job) -> float:
     return span_of(start, behind_shown(job)) if start is not None else 0.0
 
 
+def replayed_s(job: Job) -> float | None:
+    """The instant that the replay stands at; None where it is not on the sheet or has ended."""
+    over = job.at_s >= 0.9995 and not job.playing
+    if job.sheet != "trace" or job.form or over or start_shown(job) is None:
+        return None
+    return job.at_s * span_shown(job)
+
+
 def trace(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
     start = start_shown(job)
     if start is None:
@@ -94,7 +102,7 @@ def _whole(pen: Pen, rect: Rect, app: App, job: Job, start: Start) -> None:
         traces(pen, area, start, behind, at, job.header.get("scenario"))
     pen.node("trace.plot", "picture", area, told(start), focus=False)
     heard = heard_at(job, start, at) if app.settings.captions and job.at_s < 1.0 else ""
-    _foot(pen, Rect(rect.x, rect.bottom - FOOT + 4.0, rect.w, FOOT - 4.0), job, at, heard)
+    _foot(pen, Rect(rect.x, rect.bottom - FOOT + 4.0, rect.w, FOOT - 4.0), app, job, at, heard)
 
 
 def told(start: Start) -> str:
@@ -148,7 +156,7 @@ def _head(pen: Pen, rect: Rect, job: Job, start: Start) -> float:
                          colour="good" if start.good else "danger", most=3) + 6.0  # fmt: skip
 
 
-def _foot(pen: Pen, rect: Rect, job: Job, at: float, heard: str) -> None:
+def _foot(pen: Pen, rect: Rect, app: App, job: Job, at: float, heard: str) -> None:
     slider(pen, "trace.scrub", Rect(rect.x + 11.0, rect.y, rect.w - 22.0, 42.0), heard or tr("Moment"),
            job.at_s, f"{at:.3f} s", ("scrub",))  # fmt: skip
     play = tr("Pause") if job.playing else tr("Play")
@@ -185,4 +193,5 @@ def _foot(pen: Pen, rect: Rect, job: Job, at: float, heard: str) -> None:
         )
         x += each
     y += 40.0
-    strip(pen, Rect(rect.x, y, rect.w, STRIP), data_shown(job), at, job.slowed)
+    still = app.settings.reduced_motion
+    strip(pen, Rect(rect.x, y, rect.w, STRIP), data_shown(job), at, job.slowed, still)
