@@ -26,6 +26,7 @@ _numbers = itertools.count(1)
 _made: list[str] = []
 #: Databases with the schema; the last one is used again.
 _kept: list[str] = []
+_shapes: dict[str, tuple] = {}
 
 
 def blank_sqlite(folder):
@@ -63,6 +64,8 @@ def blank_database():
         url = database_without_tables()
         store = connect(url)
         upgrade(store)
+        with store.reading() as connection:
+            _shapes[url] = _shape(connection)
         store.close()
         _kept.append(url)
     return _kept[-1]
@@ -72,7 +75,7 @@ def _emptied(url):
     store = connect(url)
     try:
         with store.altering() as connection:
-            same = state_of_guards(connection) and revision_of(connection, url) == HEAD
+            same = revision_of(connection, url) == HEAD and _shape(connection) == _shapes.get(url)
             if same:
                 connection.exec_driver_sql("set local session_replication_role = replica")
                 for table in reversed(metadata.sorted_tables):
@@ -85,8 +88,14 @@ def _emptied(url):
         store.close()
 
 
-def state_of_guards(connection):
-    return guards.present(connection) == guards.wanted(connection)
+def _shape(connection):
+    """Enough to see that a test changed the schema."""
+    counts = connection.exec_driver_sql(
+        "select (select count(*) from pg_attribute join pg_class on pg_class.oid = attrelid "
+        "where relnamespace = current_schema()::regnamespace and not attisdropped), "
+        "(select count(*) from pg_constraint where connamespace = current_schema()::regnamespace)"
+    ).one()
+    return (*counts, *sorted(guards.present(connection)))
 
 
 def remove(url):

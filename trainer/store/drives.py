@@ -115,8 +115,6 @@ def _mount_command() -> str:
         done = subprocess.run(
             ["/sbin/mount"],
             capture_output=True,
-            text=True,
-            errors="replace",
             timeout=10,
             check=False,
         )

@@ -6,6 +6,7 @@ revisions; must know no rule of a class.
 
 from __future__ import annotations
 
+import threading
 from typing import Any
 
 from sqlalchemy import Connection
@@ -13,6 +14,9 @@ from sqlalchemy import Connection
 from trainer.store import guards
 from trainer.store.database import Store
 from trainer.store.schema import FOLDER, HEAD, VERSION_TABLE, require_known, revision_of
+
+#: The machinery of migrations speaks to one connection of a process at a time.
+_ALONE = threading.Lock()
 
 
 def upgrade(store: Store, to: str = HEAD) -> tuple[str, ...]:
@@ -24,7 +28,8 @@ def upgrade(store: Store, to: str = HEAD) -> tuple[str, ...]:
         if before == to:
             return ()
         guards.remove(connection)
-        run = _migrate(connection, to)
+        with _ALONE:
+            run = _migrate(connection, to)
         guards.install(connection)
     return run
 
