@@ -17,7 +17,7 @@ from sqlalchemy import Connection
 from trainer.base.errors import quoted
 from trainer.classroom.courses import Course, find_course
 from trainer.classroom.desk import Desk
-from trainer.classroom.enrolling import Place, Standing, enrol, standing
+from trainer.classroom.enrolling import Place, Standing, enrol, enrol_new, standing
 from trainer.classroom.entries import (
     ACCOMMODATION,
     ONES_MILLI,
@@ -144,7 +144,10 @@ def apply(desk: Desk, course: str, judged: Judged, skip_refused: bool = False) -
             return made
         steps = [step for step in made.steps if step.kind != "same"]
         for step in steps:
-            enrol(desk, connection, made.course, step.person, step.entry, step.section)
+            if step.person is not None:
+                enrol(desk, connection, made.course, step.person, step.entry, step.section)
+        new = [(step.entry, step.section) for step in steps if step.person is None]
+        enrol_new(desk, connection, made.course, new)
         if steps:
             counts: dict[str, int] = {kind: len(made.of(kind)) for kind in ("add", "change")}
             counts |= {"deactivate": len(made.of("deactivate")), "refused": len(made.refusals)}
