@@ -14,7 +14,7 @@ from typing import Literal, NamedTuple
 
 from sqlalchemy import Connection
 
-from trainer.base.errors import quoted
+from trainer.base.errors import UsageError, quoted
 from trainer.classroom.courses import Course, find_course
 from trainer.classroom.desk import Desk
 from trainer.classroom.enrolling import Place, Standing, enrol, enrol_new, standing
@@ -89,6 +89,9 @@ def read_rosters(
     """All files as one; a folder or a zip is read as a OneRoster-shaped export."""
     from trainer.classroom.oneroster import is_export, read_export
 
+    if section is not None and not any(map(is_export, paths)):
+        what = "a CSV file has its sections in a column, so there is none to choose"
+        raise UsageError(what, "--section", "leave it out; it is for a OneRoster-shaped export")
     read = [
         read_export(path, encoding, section)
         if is_export(path)
