@@ -141,6 +141,19 @@ def test_what_somebody_typed_into_rows_that_stay_is_told(school):
     assert erase(school, "L-07", "L-07").left == (("rating", 1),)
 
 
+def test_a_number_for_an_id_is_not_taken_out_of_other_sentences(school, tmp_path):
+    alias(school, "100", "L-07")
+    erase(school, "100", "100")
+    with school.store.writing() as c:
+        his = update(t.attempt).where(t.attempt.c.no == 1)
+        c.execute(his.values(flags=["clock: it moved 100 s", "about L-08"]))
+    alias(school, "100", "L-08")
+    assert erase(school, "100", "100").left == ()
+    with school.store.reading() as c:
+        flags = {tuple(row) for row in c.scalars(select(t.attempt.c.flags))}
+    assert any(row[0] == "clock: it moved 100 s" and "L-08" not in row[1] for row in flags if row)
+
+
 def test_a_dry_run_and_a_wrong_confirmation_change_nothing(school):
     told = erase(school, "L-07", "", dry_run=True)
     assert (told.aliases, told.attempts, told.files, told.done) == (1, 2, 3, False)

@@ -3,7 +3,10 @@
 All people are invented.
 """
 
+import random
 import unicodedata
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 
 import pytest
 from sqlalchemy import func, select
@@ -12,6 +15,7 @@ from trainer.base.errors import Faults, TrainerError
 from trainer.classroom.courses import courses, new_course, people_of
 from trainer.classroom.roster import apply, judge, plan, read_rosters
 from trainer.store import tables as t
+from trainer.store.database import connect
 
 HEADER = "learner_id,given_name,family_name,email,section,status,accommodation"
 
@@ -188,7 +192,7 @@ def test_a_row_is_refused_with_its_place(desk, course, tmp_path, row, where, wha
         (b"learner_id,given_name\nA1,A\x00nn\n", "is not text"),
         (b"\xff\xfel\x00e\x00", "UTF-16"),
         (b"learner_id,given_name\nA1," + b"n" * 1_000_000, "larger than 1000 kB"),
-        (b"learner_id,given_name\n" + b"A1,n\n" * 200_001, "larger than 1000 kB"),
+        (b"learner_id,given_name\n" + b"A1,n\n" * 1_000_000, "larger than 1000 kB"),
         (b"learner_id,given_name\nA1," + b"n" * 200_000, "far too long"),
     ],
 )
@@ -237,3 +241,38 @@ def test_one_person_may_be_in_two_classes(desk, course, tmp_path):
         assert [(row.course.name, row.learners) for row in courses(connection)] == [
             ("hvac-1", 0), ("hvac-2", 1),
         ]  # fmt: skip
+
+
+def test_two_instructors_applying_one_roster_at_once_add_everybody_once(
+    desk, course, store_url, tmp_path
+):
+    """Each has a connection of his own; whoever is second finds nothing left to do."""
+    names = "".join(f"A{n},Given {n}\n" for n in range(40))
+    rows = judged(tmp_path, f"learner_id,given_name\n{names}")
+
+    def work(n):
+        store = connect(store_url)
+        try:
+            mine = replace(desk, store=store, chance=random.Random(n).randbytes)
+            return len(apply(mine, course, rows).of("add"))
+        finally:
+            store.close()
+
+    with ThreadPoolExecutor(4) as pool:
+        assert sorted(pool.map(work, range(4))) == [0, 0, 0, 40]
+    assert len(members(desk, course)) == 40
+
+
+def test_a_failure_in_the_middle_leaves_the_class_as_it_was(desk, course, tmp_path, monkeypatch):
+    applied(desk, course, judged(tmp_path, f"{HEADER}\nA1,Ann,Ode,,am,,\n"))
+    before = members(desk, course)
+
+    def torn(*words):
+        raise RuntimeError("the power went")
+
+    monkeypatch.setattr("trainer.classroom.roster.enrol_new", torn)
+    with pytest.raises(RuntimeError):
+        applied(desk, course, judged(tmp_path, f"{HEADER}\nA1,Anna,Ode,,pm,,\nA2,Bo,Ode,,,,\n"))
+    assert members(desk, course) == before
+    with desk.store.reading() as connection:
+        assert connection.scalar(select(func.count()).select_from(t.section)) == 1

@@ -110,6 +110,7 @@ def test_names_read_as_windows_1252_are_shown_first(folder, capsys):
         (["plan", "hvac-1", "none.csv"], 4, "there is no such file"),
         (["plan", "hvac-1"], 2, "Missing argument"),
         (["plan", "hvac-1", "roster.csv", "--encoding", "latin1"], 2, "is no encoding"),
+        (["plan", "hvac-1", "roster.csv", "--section", "am"], 2, "sections in a column"),
         (["plan", "hvac-1", "roster.csv", "--id-column", "number"], 3, "no column number"),
         (["list", "--store", "none/class.db"], 4, "no class store"),
     ],

@@ -6,6 +6,7 @@ active as long as one of his enrolments is. Knows the tables; must not decide wh
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
@@ -71,38 +72,52 @@ def _places(connection: Connection, course: Course) -> dict[str, Place]:
     return {person_id: Place(section, bool(active)) for person_id, section, active in rows}
 
 
+def enrol_new(
+    desk: Desk, connection: Connection, course: Course, rows: Sequence[tuple[Entry, str]]
+) -> None:
+    """People that nobody knows yet, each in his section; all at once, since there may be many."""
+    sections = {name: _section(desk, connection, course, name) for name in {n for _, n in rows}}
+    people, places = [], []
+    for entry, name in rows:
+        made = desk.new_id()
+        people.append(_new_row(desk, made, entry))
+        places.append(_enrolment(desk, sections[name], made))
+    for table, found in ((t.person, people), (t.enrolment, places)):
+        if found:
+            connection.execute(insert(table), found)
+
+
+def _new_row(desk: Desk, row_id: str, entry: Entry) -> dict[str, Any]:
+    return {
+        "id": row_id, "learner_id": entry.learner_id, "added_ms": desk.now_ms, "active": 1,
+        "accommodation_milli": entry.accommodation_milli or ONES_MILLI,
+        **{name: getattr(entry, name) or "" for name in TEXTS},
+    }  # fmt: skip
+
+
+def _enrolment(desk: Desk, section_id: str, person_id: str) -> dict[str, Any]:
+    return {"id": desk.new_id(), "section_id": section_id, "person_id": person_id, "active": 1,
+            "added_ms": desk.now_ms}  # fmt: skip
+
+
 def enrol(
-    desk: Desk, connection: Connection, course: Course, person: Person | None, entry: Entry,
-    section: str,
-) -> None:  # fmt: skip
+    desk: Desk, connection: Connection, course: Course, person: Person, entry: Entry, section: str
+) -> None:
     """The person as the row has him, in this section, or out of the class."""
-    if not entry.active:
-        assert person is not None
-        _leave(connection, course, person.id)
-        _settle(connection, person.id)
-        return
-    person_id = _written(desk, connection, person, entry)
-    if person is not None:
-        _leave(connection, course, person_id)
-    _enter(desk, connection, _section(desk, connection, course, section), person_id)
-    _settle(connection, person_id)
+    _leave(connection, course, person.id)
+    if entry.active:
+        _bring_up_to_date(connection, person, entry)
+        _enter(desk, connection, _section(desk, connection, course, section), person.id)
+    _settle(connection, person.id)
 
 
-def _written(desk: Desk, connection: Connection, person: Person | None, entry: Entry) -> str:
-    """The row of ``person``, made or brought up to date."""
+def _bring_up_to_date(connection: Connection, person: Person, entry: Entry) -> None:
     texts = {name: getattr(entry, name) for name in TEXTS}
     values: dict[str, Any] = {name: text for name, text in texts.items() if text is not None}
     if entry.accommodation_milli is not None:
         values["accommodation_milli"] = entry.accommodation_milli
-    if person is not None:
-        if values:
-            connection.execute(update(t.person).where(t.person.c.id == person.id).values(**values))
-        return person.id
-    made = desk.new_id()
-    head = {"id": made, "learner_id": entry.learner_id, "added_ms": desk.now_ms}
-    head["accommodation_milli"] = ONES_MILLI
-    connection.execute(insert(t.person).values(**(head | values)))
-    return made
+    if values:
+        connection.execute(update(t.person).where(t.person.c.id == person.id).values(**values))
 
 
 def _section(desk: Desk, connection: Connection, course: Course, name: str) -> str:
@@ -126,8 +141,8 @@ def _enter(desk: Desk, connection: Connection, section_id: str, person_id: str) 
     mine = (t.enrolment.c.section_id == section_id, t.enrolment.c.person_id == person_id)
     back = connection.execute(update(t.enrolment).where(*mine).values(active=1))
     if back.rowcount == 0:
-        row = {"id": desk.new_id(), "section_id": section_id, "person_id": person_id}
-        connection.execute(insert(t.enrolment).values(**row, active=1, added_ms=desk.now_ms))
+        row = _enrolment(desk, section_id, person_id)
+        connection.execute(insert(t.enrolment).values(**row))
 
 
 def _settle(connection: Connection, person_id: str) -> None:

@@ -22,8 +22,8 @@ from trainer.store.failing import StoreError
 
 TOKEN = "erased-"
 _TOKEN_BYTES = 8
-#: Shorter texts are in too many words to be looked for.
-_LEAST = 3
+#: Shorter words, and shorter numbers, are in too many sentences that mean something else.
+_WORD_LEAST, _NUMBER_LEAST = 3, 6
 
 
 class Erased(NamedTuple):
@@ -106,9 +106,13 @@ def _empty(connection: Connection, digests: Iterable[str]) -> None:
 
 
 def _words(person: Person, aliases: Iterable[str]) -> tuple[str, ...]:
-    """Texts that mean this person: ids, address, whole name."""
+    """Texts that mean this person in a sentence: ids, address, whole name."""
     found = (person.learner_id, *aliases, person.email, person.external_id, person.name)
-    return tuple(dict.fromkeys(word for word in found if word))
+    return tuple(word for word in dict.fromkeys(found) if _means_somebody(word))
+
+
+def _means_somebody(word: str) -> bool:
+    return len(word) >= (_NUMBER_LEAST if word.isdecimal() else _WORD_LEAST)
 
 
 def _pattern(words: Iterable[str]) -> re.Pattern[str]:
@@ -131,6 +135,8 @@ def _clear_notes(
     for row_id in quarantine:
         row = update(t.quarantine).where(t.quarantine.c.id == row_id)
         connection.execute(row.values(reason="the file was erased", hint=""))
+    if not words:
+        return
     pattern = _pattern(words)
     for table, name in _NOTES:
         column = table.c[name]
@@ -154,10 +160,9 @@ def _replaced(value: object, pattern: re.Pattern[str], token: str) -> object:
 
 def _mentions(connection: Connection, words: tuple[str, ...]) -> tuple[tuple[str, int], ...]:
     """Rows that are never changed, or are not his, and hold a word of his: (table, rows)."""
-    long = [word for word in words if len(word) >= _LEAST]
-    if not long:
+    if not words:
         return ()
-    pattern = _pattern(long)
+    pattern = _pattern(words)
     found = []
     for table in t.APPEND_ONLY:
         columns = [c for c in table.columns if _holds_text(c)]

@@ -14,10 +14,10 @@ from typing import Literal, NamedTuple
 
 from sqlalchemy import Connection
 
-from trainer.base.errors import quoted
+from trainer.base.errors import UsageError, quoted
 from trainer.classroom.courses import Course, find_course
 from trainer.classroom.desk import Desk
-from trainer.classroom.enrolling import Place, Standing, enrol, standing
+from trainer.classroom.enrolling import Place, Standing, enrol, enrol_new, standing
 from trainer.classroom.entries import (
     ACCOMMODATION,
     ONES_MILLI,
@@ -89,6 +89,9 @@ def read_rosters(
     """All files as one; a folder or a zip is read as a OneRoster-shaped export."""
     from trainer.classroom.oneroster import is_export, read_export
 
+    if section is not None and not any(map(is_export, paths)):
+        what = "a CSV file has its sections in a column, so there is none to choose"
+        raise UsageError(what, "--section", "leave it out; it is for a OneRoster-shaped export")
     read = [
         read_export(path, encoding, section)
         if is_export(path)
@@ -144,7 +147,10 @@ def apply(desk: Desk, course: str, judged: Judged, skip_refused: bool = False) -
             return made
         steps = [step for step in made.steps if step.kind != "same"]
         for step in steps:
-            enrol(desk, connection, made.course, step.person, step.entry, step.section)
+            if step.person is not None:
+                enrol(desk, connection, made.course, step.person, step.entry, step.section)
+        new = [(step.entry, step.section) for step in steps if step.person is None]
+        enrol_new(desk, connection, made.course, new)
         if steps:
             counts: dict[str, int] = {kind: len(made.of(kind)) for kind in ("add", "change")}
             counts |= {"deactivate": len(made.of("deactivate")), "refused": len(made.refusals)}
