@@ -18,7 +18,7 @@ from trainer.assess.rubric import Rubric
 from trainer.assess.vouching import vouched_bytes
 from trainer.base.errors import TrainerError
 from trainer.classroom.jobs import Stored, job_in, scenario_in, stem_of
-from trainer.classroom.keeping import pack
+from trainer.classroom.keeping import digest_of, pack
 from trainer.exchange.signing import NotVerifiedError
 from trainer.scenario.grading import TRIES
 from trainer.scenario.variants import variant
@@ -97,7 +97,8 @@ def checked(work: Work) -> Checked:
 def _checked(work: Work) -> Checked:
     found = vouched_bytes(work.attempt, Path("the attempt"), work.scenario.digest)
     seed = _seed(found, work)
-    mark = mark_attempt(found, job_in(work.scenario, seed), work.rubric).mark
+    digest = digest_of(work.attempt)
+    mark = mark_attempt(found, job_in(work.scenario, seed), work.rubric, digest).mark
     asked, different = _replayed(found, work, seed)
     acts = [e for e in found.events if e.kind == ASKED]
     return Checked(

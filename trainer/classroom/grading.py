@@ -21,7 +21,7 @@ from trainer.assess.vouching import vouched_bytes
 from trainer.base.errors import NotFoundError, quoted
 from trainer.classroom.desk import Desk
 from trainer.classroom.jobs import Stored, job_in, stored_rubric, stored_scenario
-from trainer.classroom.keeping import fetch
+from trainer.classroom.keeping import digest_of, fetch
 from trainer.classroom.standing import Effective, critical_codes, effective, exact_text, micro
 from trainer.exchange.handin import read_handin
 from trainer.store.tables import assignment, attempt, critical_event, grade, grade_item
@@ -99,7 +99,7 @@ def mark_case(case: Case) -> Marked:
     at = Path(f"attempt {case.attempt_id}")
     found = vouched_bytes(case.content, at, case.scenario.digest)
     job = job_in(case.scenario, int(found.header["seed"]))
-    return mark_attempt(found, job, case.rubric)
+    return mark_attempt(found, job, case.rubric, digest_of(case.content))
 
 
 def write_grade(

@@ -169,7 +169,7 @@ def _begun(run: _Run, file: Path, pool: Executor) -> _Open:
     """Reads and admits; the heavy part goes to the pool."""
     row = Row(str(file), "refused")
     try:
-        content = _bounded(file)
+        content = bounded(file)
     except TrainerError as error:
         return _Open(_failed(row, error), b"", error=error)
     row = replace(row, digest=digest_of(content))
@@ -186,7 +186,7 @@ def _begun(run: _Run, file: Path, pool: Executor) -> _Open:
     return _Open(row, content, _Checking(admitted, pool.submit(checked, admitted.work)))
 
 
-def _bounded(file: Path) -> bytes:
+def bounded(file: Path) -> bytes:
     """The file's bytes, never more than a hand-in may have."""
     try:
         with open(file, "rb") as source:
@@ -194,6 +194,8 @@ def _bounded(file: Path) -> bytes:
                 content = source.read(SIZE_MOST + 1)
                 if len(content) <= SIZE_MOST:
                     return content
+    except FileNotFoundError:
+        raise NotFoundError("there is no such file", str(file)) from None
     except OSError as error:
         raise TrainerError(f"cannot read: {error.strerror}", str(file), "copy it again") from None
     raise TrainerError("the file is too large for a hand-in", str(file), "the file as made")

@@ -49,6 +49,12 @@ COMMANDS: dict[str, Command] = {
     "learner": Command("trainer.cli.learner", "One learner: his data, older ids, erasure."),
     "key": Command("trainer.cli.key", "Make a key for graded attempts, or release one."),
     "assign": Command("trainer.cli.assign", "Assign jobs to a class, and make the file for it."),
+    "handin": Command(
+        "trainer.cli.handin", "Seal and give a hand-in; verify, import and list those of a class."
+    ),
+    "grade": Command(
+        "trainer.cli.grade", "Look at marks, moderate, mark anew, and release them to learners."
+    ),
     "export": Command(
         "trainer.cli.export", "Write gradebooks, evidence, class reports and statements."
     ),

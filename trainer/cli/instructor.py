@@ -1,0 +1,19 @@
+"""The instructor's signing key of this installation, for commands of the class. Decides nothing."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from trainer.base.places import data_dir
+
+if TYPE_CHECKING:
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+
+    from trainer.classroom.desk import Desk
+
+
+def instructor_key(desk: Desk) -> Ed25519PrivateKey:
+    """Made on first use; assignments, receipts and releases are signed with it."""
+    from trainer.exchange.keys import own_key
+
+    return own_key(data_dir() / "keys", "instructor", desk.chance)
