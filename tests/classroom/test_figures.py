@@ -21,7 +21,7 @@ CLOSE = {"abs": 1e-6, "rel": 0}
 
 def figures_of(desk, name="dead-1"):
     with desk.store.reading() as c:
-        return figures(c, assignment_of(c, name))
+        return figures(c, assignment_of(c, name), desk.now_ms)
 
 
 def cells_of(matrix):

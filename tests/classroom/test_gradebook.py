@@ -3,6 +3,7 @@
 import csv
 import io
 from datetime import UTC, datetime
+from decimal import Decimal
 from types import SimpleNamespace
 
 import pytest
@@ -14,15 +15,16 @@ from tests.classroom.invented import T0, filled, id_of
 from trainer.base.errors import NotFoundError, TrainerError
 from trainer.classroom.assigning import assignment_of
 from trainer.classroom.csvout import text_of
-from trainer.classroom.gradebook import counting, entries
+from trainer.classroom.gradebook import counting, entries, shown_entries
 from trainer.classroom.gradesheet import COLUMNS, fill, row_of, wide
 from trainer.classroom.stamps import duration, iso
+from trainer.classroom.standing import effective, exact_text
 from trainer.store import tables as t
 
 
 def book_of(desk, name="dead-1"):
     with desk.store.reading() as c:
-        return entries(c, assignment_of(c, name))
+        return entries(c, assignment_of(c, name), desk.now_ms)
 
 
 def by_learner(book):
@@ -39,11 +41,9 @@ def excuse(desk, made, learner):
 
 def release(desk, made, learner, no=1, **other):
     with desk.store.writing() as c:
-        from trainer.classroom.standing import effective
-
         mark = effective(c, made.attempts[learner, no])
         row = {"id": id_of("release", learner, no, str(other)), "attempt_id": mark.attempt_id,
-               "grade_id": mark.grade_id, "level": "full", "total": mark.shown,
+               "grade_id": mark.grade_id, "level": "full", "total": exact_text(mark.total),
                "verdict": mark.verdict, "made_ms": T0 + 3 * 3_600_000,
                "made_by": "instructor"}  # fmt: skip
         c.execute(insert(t.release).values(**{**row, **other}))
@@ -83,7 +83,7 @@ def test_the_best_attempt_counts_and_the_cells_are_of_it(desk):
 def test_released_says_whether_what_counts_was_shown(desk):
     made = filled(desk)
     release(desk, made, "L-0001")
-    release(desk, made, "L-0002", total="98.0")
+    release(desk, made, "L-0002", total="98/1")
     rows = by_learner(book_of(desk))
     assert [rows[f"L-000{n}"]["released"] for n in (1, 2, 3)] == ["yes", "changed since", "no"]
 
@@ -168,3 +168,44 @@ def test_a_moment_is_written_as_the_calendar_has_it(ms):
 )  # fmt: skip
 def test_durations(ms, text):
     assert duration(ms) == text
+
+
+def learners_book(desk):
+    with desk.store.reading() as c:
+        return by_learner(shown_entries(c, assignment_of(c, "dead-1"), desk.now_ms))
+
+
+MARKS = ("score", "percent", "verdict", "critical_count", "hints_used", "graded_at", "override")
+
+
+def test_learners_are_shown_no_mark_and_not_that_there_is_one(desk):
+    filled(desk)
+    for row in learners_book(desk).values():
+        assert row["status"] in ("handed_in", "in_progress", "not_started")
+        assert all(row[name] in (None, "") for name in (*MARKS, "max_score", "released"))
+
+
+def test_learners_are_shown_what_was_released_and_no_later_mark(desk):
+    """The first of two attempts is released; the better second one is not in what they see."""
+    made = filled(desk)
+    release(desk, made, "L-0003")
+    release(desk, made, "L-0005", no=1)
+    rows = learners_book(desk)
+    assert (rows["L-0003"]["score"], rows["L-0003"]["critical_count"]) == (Decimal("92.2"), 1)
+    assert (rows["L-0005"]["attempt"], rows["L-0005"]["verdict"]) == (1, "fail")
+    assert rows["L-0005"]["score"] == Decimal("47.3")
+    assert rows["L-0001"]["score"] is None
+
+
+def test_a_mark_changed_since_is_not_what_learners_see(desk):
+    made = filled(desk)
+    release(desk, made, "L-0003")
+    with desk.store.writing() as c:
+        c.execute(insert(t.override).values(
+            id=id_of("late"), attempt_id=made.attempts["L-0003", 1],
+            based_on=made.grades["L-0003", 1], field="total", old="92.2", new="95/1",
+            reason_code="evidence", reason="invented reason", made_ms=desk.now_ms,
+            made_by="instructor"))  # fmt: skip
+    assert learners_book(desk)["L-0003"]["score"] == Decimal("92.2")
+    row = by_learner(book_of(desk))["L-0003"]
+    assert (row["score"], row["released"], row["override"]) == (95, "changed since", "total")

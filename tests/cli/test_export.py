@@ -1,31 +1,41 @@
 """Exports from the command line: files private and whole, sentences, exit codes, JSON."""
 
 import json
+import shutil
 import stat
 from itertools import count
 
+import jsonschema
 import pytest
 
 from tests.classroom.invented import MINUTE, T0, filled
 from tests.classroom.test_gradebook import ELSEWHERE, release
+from tests.classroom.xapi_form import STATEMENTS
 from trainer.classroom.desk import Desk
 from trainer.cli.main import main
 from trainer.store.opening import open_store
 
 
-@pytest.fixture
-def made(tmp_path, monkeypatch):
-    """The invented class of twelve in a store of its own; the folder is the current one."""
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.setenv("CONDENSER_BENCH_STORE", str(tmp_path / "class.db"))
-    monkeypatch.setenv("CONDENSER_BENCH_WHO", "I. Structor")
+@pytest.fixture(scope="module")
+def base(tmp_path_factory):
+    """The invented class of twelve in a store of its own, made once, and what is in it."""
+    path = tmp_path_factory.mktemp("base") / "class.db"
     drawn = count(1)
-    store = open_store(create=True)
+    store = open_store(str(path), create=True)
     desk = Desk(store, "instructor", T0 + MINUTE, lambda n: next(drawn).to_bytes(n, "big"))
     made = filled(desk)
     release(desk, made, "L-0001")
     store.close()
-    return made
+    return path, made
+
+
+@pytest.fixture
+def made(base, tmp_path, monkeypatch):
+    """A copy of it; the folder is the current one."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("CONDENSER_BENCH_STORE", str(shutil.copy(base[0], tmp_path)))
+    monkeypatch.setenv("CONDENSER_BENCH_WHO", "I. Structor")
+    return base[1]
 
 
 def ran(capsys, *words, code=0):
@@ -106,6 +116,48 @@ def test_evidence_is_a_page_and_data(made, tmp_path, capsys):
     assert data_of(capsys, "evidence", "dead-1/L-0005")["data"]["status"] == "Pass"
 
 
-@pytest.mark.parametrize("verb", ["grades", "evidence"])
+def test_for_learners_there_is_only_what_they_are_shown(made, capsys):
+    rows = data_of(capsys, "grades", "dead-1", "--for-learners")["data"]
+    assert rows["statuses"] == {
+        "graded": 1, "handed_in": 9, "in_progress": 1, "not_started": 1,
+    }  # fmt: skip
+    assert rows["csv"].count("pass") == 1 and "fail" not in rows["csv"]
+    ran(capsys, "grades", "dead-1", "--for-learners", "--unreleased", code=2)
+
+
+def test_the_class_report_is_a_page_items_as_csv_and_data(made, tmp_path, capsys):
+    said = ran(capsys, "class", "dead-1", "-o", "class.html", "--csv", "items.csv").out
+    assert "4 ready" in said and "5 not safe yet" in said and "CF3" in said
+    page = (tmp_path / "class.html").read_text(encoding="utf-8")
+    assert "Zoë Invented" in page and "&lt;b&gt;Tag&lt;/b&gt;" in page
+    rows = (tmp_path / "items.csv").read_bytes().decode("utf-8-sig").split("\r\n")
+    assert rows[0].startswith("item,code,domain,judged") and len(rows) > 30
+    data = data_of(capsys, "class", "dead-1")["data"]
+    assert data["graded"] == 9 and data["errors"][0]["n"] == 1
+    ran(capsys, "class", "dead-1", "-o", "class.csv", code=2)
+    ran(capsys, "class", "dead-2", code=4)
+
+
+def test_blind_nobody_is_named(made, tmp_path, capsys):
+    ran(capsys, "class", "dead-1", "-o", "class.html", "--blind")
+    ran(capsys, "evidence", "dead-1/L-0003", "-o", "one.html", "--blind")
+    told = json.dumps(data_of(capsys, "class", "dead-1", "--blind"))
+    for path in ("class.html", "one.html"):
+        told += (tmp_path / path).read_text(encoding="utf-8")
+    for word in ("Invented", "Invenc", "L-000", "L-001", "@example.org", "X003", "Zoë"):
+        assert word not in told
+
+
+def test_statements_are_written_without_a_person(made, tmp_path, capsys):
+    said = ran(capsys, "xapi", "dead-1", "-o", "x.json", "--home", "https://school.example").out
+    assert "1 passed" in said and "failed" not in said
+    found = json.loads((tmp_path / "x.json").read_text(encoding="ascii"))
+    jsonschema.validate(found, STATEMENTS)
+    again = data_of(capsys, "xapi", "dead-1", "--home", "https://school.example")["data"]["xapi"]
+    assert again == found
+    assert "no address" in ran(capsys, "xapi", "dead-1", "--home", "school", code=2).err
+
+
+@pytest.mark.parametrize("verb", ["grades", "evidence", "class", "xapi"])
 def test_help_has_an_example(verb, capsys):
     assert f"condenser-bench export {verb}" in " ".join(ran(capsys, verb, "--help").out.split())

@@ -127,9 +127,9 @@ class Figures:
         return len(self.graded) < FEW
 
 
-def figures(connection: Connection, assignment: Row[Any]) -> Figures:
+def figures(connection: Connection, assignment: Row[Any], now_ms: int) -> Figures:
     """Everything that can be said of a class on an assignment."""
-    book = entries(connection, assignment)
+    book = entries(connection, assignment, now_ms)
     graded = [e for e in book if e.mark is not None]
     cells = {e.who.id: _cells(connection, e) for e in graded}
     rubric = connection.execute(
@@ -147,7 +147,7 @@ def figures(connection: Connection, assignment: Row[Any]) -> Figures:
         reliability=reliability_of(cells, _cut(graded)),
         flags=tuple(flags.item_flags([i.rule for i in items], [i.figures for i in items])),
         variants=tuple(variants_met(connection, assignment, graded)),
-        course=_course(connection, assignment),
+        course=_course(connection, assignment, now_ms),
     )  # fmt: skip
 
 
@@ -299,10 +299,10 @@ def _misbuilt(graded: Iterable[Entry]) -> list[tuple[str, tuple[str, ...]]]:
 # --- over several assignments ---------------------------------------------------------------------
 
 
-def _course(connection: Connection, assignment: Row[Any]) -> Course:
+def _course(connection: Connection, assignment: Row[Any], now_ms: int) -> Course:
     """Totals of those who have a mark in every assignment of the class that has been marked."""
     books = {
-        row.name: {e.who.id: e.mark.total for e in entries(connection, row) if e.mark}
+        row.name: {e.who.id: e.mark.total for e in entries(connection, row, now_ms) if e.mark}
         for row in assignments_of(connection, assignment.course_id)
     }
     used = {name: marks for name, marks in books.items() if marks}

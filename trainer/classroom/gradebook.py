@@ -7,8 +7,8 @@ Knows rows of people, attempts and marks; must know no file and no page.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from typing import Any
 
@@ -16,6 +16,7 @@ from sqlalchemy import Connection, Row, Table, select
 
 from trainer.base.errors import NotFoundError, quoted
 from trainer.classroom.assigning import MINUTE_MS, effective_of
+from trainer.classroom.releasing import shown
 from trainer.classroom.standing import Effective, effective
 from trainer.store import tables as t
 
@@ -73,13 +74,44 @@ def assignments_of(connection: Connection, course_id: str) -> list[Row[Any]]:
     return list(connection.execute(rows))
 
 
-def entries(connection: Connection, assignment: Row[Any]) -> list[Entry]:
+def entries(connection: Connection, assignment: Row[Any], now_ms: int) -> list[Entry]:
     """A line for everybody who is enrolled, and for anybody else who handed in."""
+    return _entries(connection, assignment, lambda row: effective(connection, row.id), now_ms)
+
+
+def shown_entries(connection: Connection, assignment: Row[Any], now_ms: int) -> list[Entry]:
+    """The same with nothing in it that its learner is not shown: not even that there is a mark."""
+    return _entries(connection, assignment, lambda row: _seen(connection, row, now_ms), now_ms)
+
+
+#: What is known of an attempt's mark by who asks.
+Known = Callable[[Row[Any]], Effective | None]
+
+
+def _seen(connection: Connection, row: Row[Any], now_ms: int) -> Effective | None:
+    """The mark as the gate shows it; what it holds back is not in it."""
+    told = shown(connection, row.id, now_ms)
+    if not told.released or told.total is None or told.cut is None:
+        return None
+    then = effective(connection, row.id, told.at_ms)
+    assert then is not None
+    over = tuple(o for o in then.overrides if o.field in told.view.get("moderated", ()))
+    return replace(
+        then, grade_id=told.grade_id, revision=told.revision, total=told.total, cut=told.cut,
+        verdict=told.verdict, critical=told.critical, hints=told.view.get("hints_used", 0),
+        graded_ms=told.at_ms, overrides=over, notes=(), body={},
+    )  # fmt: skip
+
+
+def _entries(
+    connection: Connection, assignment: Row[Any], known: Known, now_ms: int
+) -> list[Entry]:
     tried = _by_person(connection, t.attempt, assignment.id)
     opened = _by_person(connection, t.opening, assignment.id)
     everyone = _people(connection, assignment, [*tried, *opened])
     return [
-        _entry(connection, assignment, who, tried[who.id], bool(opened[who.id])) for who in everyone
+        _entry(connection, assignment, who, tried[who.id], bool(opened[who.id]), known, now_ms)
+        for who in everyone
     ]
 
 
@@ -124,7 +156,7 @@ def _people(connection: Connection, assignment: Row[Any], also: Iterable[str]) -
 
 def _entry(
     connection: Connection, assignment: Row[Any], who: Who, tried: Sequence[Row[Any]],
-    opened: bool,
+    opened: bool, known: Known, now_ms: int,
 ) -> Entry:  # fmt: skip
     open_ = [row for row in tried if row.state != "excused"]
     terms = effective_of(connection, assignment, who.id)
@@ -134,7 +166,7 @@ def _entry(
     in_time = [row for row in open_ if _in_time(connection, row, closes_ms)]
     if open_ and not in_time:
         return Entry(who, assignment.name, HANDED_IN, open_[-1], None, "")
-    marks = {row.id: effective(connection, row.id) for row in in_time}
+    marks = {row.id: known(row) for row in in_time}
     counts = counting(assignment.counting, in_time, marks)
     if counts is None:
         status = IN_PROGRESS if opened else NOT_STARTED
@@ -142,7 +174,7 @@ def _entry(
     mark = marks[counts.id]
     if mark is None:
         return Entry(who, assignment.name, HANDED_IN, counts, None, "")
-    return Entry(who, assignment.name, GRADED, counts, mark, released(connection, mark))
+    return Entry(who, assignment.name, GRADED, counts, mark, released(connection, mark, now_ms))
 
 
 def _in_time(connection: Connection, row: Row[Any], closes_ms: int) -> bool:
@@ -171,12 +203,10 @@ def counting(
     return in_order[-1]
 
 
-def released(connection: Connection, mark: Effective) -> str:
-    """Whether what counts now is what the learner was last shown."""
-    r = t.release.c
-    rows = select(t.release).where(r.attempt_id == mark.attempt_id)
-    last = connection.execute(rows.order_by(r.made_ms.desc(), r.id.desc()).limit(1)).first()
-    if last is None or last.level == "none":
+def released(connection: Connection, mark: Effective, now_ms: int) -> str:
+    """Whether what counts is what the learner is shown."""
+    told = shown(connection, mark.attempt_id, now_ms)
+    if not told.released:
         return NO
-    same = last.grade_id == mark.grade_id and last.verdict == mark.verdict
-    return YES if same and last.total == mark.shown else CHANGED
+    same = told.total == mark.total and told.verdict == mark.verdict
+    return YES if same and told.critical == mark.critical else CHANGED

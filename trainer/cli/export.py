@@ -8,11 +8,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from trainer.cli import export_class, export_evidence, export_grades
+from trainer.cli import export_class, export_evidence, export_grades, export_xapi
 
 ABOUT = "Write gradebooks, evidence for an appeal, class reports and statements to files."
 VERBS: dict[str, Callable[..., Any]] = {
     "grades": export_grades.command,
     "evidence": export_evidence.command,
     "class": export_class.command,
+    "xapi": export_xapi.command,
 }

@@ -46,7 +46,7 @@ def command(
     desk = desk_at(store)
     with desk.store.reading() as c:
         row = assignment_of(c, assignment)
-        found = figures(c, row)
+        found = figures(c, row, desk.now_ms)
     page = report(found, desk.now_ms, by_code(row.secret) if blind else None)
     data: dict[str, Any] = as_data(page)
     if out:

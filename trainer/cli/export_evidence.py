@@ -9,7 +9,7 @@ import typer
 
 from trainer.base.errors import NotFoundError, UsageError, quoted
 from trainer.cli.envelope import Outcome
-from trainer.cli.exporting import Out, Replace, Store, kept
+from trainer.cli.exporting import Blind, Out, Replace, Store, kept
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
@@ -17,9 +17,11 @@ if TYPE_CHECKING:
 
 def command(
     attempt: Annotated[
-        str, typer.Argument(metavar="ATTEMPT", help="Its id, or ASSIGNMENT/LEARNER[/NUMBER].")
+        str,
+        typer.Argument(metavar="ATTEMPT", help="Its id or code, or ASSIGNMENT/LEARNER[/NUMBER]."),
     ],
     out: Out = "",
+    blind: Blind = False,
     replace: Replace = False,
     store: Store = "",
 ) -> Outcome:
@@ -31,6 +33,7 @@ def command(
 
     Example: condenser-bench export evidence week-3/L-0042 -o appeal.html
     """
+    from trainer.classroom.attempts import code_of
     from trainer.classroom.evidence import evidence
     from trainer.cli.desk import desk_at
     from trainer.report.cited import as_data
@@ -41,8 +44,9 @@ def command(
         raise UsageError("evidence is a page", hint="name a file that ends in .html")
     desk = desk_at(store)
     with desk.store.reading() as c:
-        found = evidence(c, _attempt_id(c, attempt))
-    page = paper(found, desk.who, desk.now_ms)
+        found = evidence(c, _attempt_id(c, attempt, desk.now_ms))
+    code = code_of(found.assignment["secret"], found.attempt["id"]) if blind else ""
+    page = paper(found, desk.who, desk.now_ms, code)
     said = f"{page.status}: {''.join(piece.text for piece in page.verdict)}."
     data: dict[str, Any] = {"attempt": found.attempt["id"], "status": page.status}
     data |= as_data(page)
@@ -52,16 +56,18 @@ def command(
     return Outcome({**data, "file": out}, f"{said} Written to {out}.")
 
 
-def _attempt_id(c: Connection, named: str) -> str:
-    """The id itself, or that of a learner's attempt: the one that counts unless it is numbered."""
+def _attempt_id(c: Connection, named: str, now_ms: int) -> str:
+    """That of an id, its beginning or a code; or of a learner's attempt: the one that counts."""
+    from trainer.classroom.attempts import find_attempt
+
     if "/" not in named:
-        return named
+        return str(find_attempt(c, named).id)
     from trainer.classroom.assigning import assignment_of
     from trainer.classroom.gradebook import attempts_of, entries
 
     name, learner, *rest = named.split("/")
     assignment = assignment_of(c, name)
-    entry = next((e for e in entries(c, assignment) if e.who.learner_id == learner), None)
+    entry = next((e for e in entries(c, assignment, now_ms) if e.who.learner_id == learner), None)
     if entry is None:
         raise NotFoundError(f"nobody of {quoted(name)} is called {quoted(learner)}")
     if rest:

@@ -42,6 +42,9 @@ def command(
     unreleased: Annotated[
         bool, typer.Option("--unreleased", help="Fill in marks that are not released as well.")
     ] = False,
+    for_learners: Annotated[
+        bool, typer.Option("--for-learners", help="Only what each learner is shown.")
+    ] = False,
     replace: Replace = False,
     store: Store = "",
 ) -> Outcome:
@@ -56,12 +59,19 @@ def command(
     -o filled.csv
     """
     from trainer.classroom.assigning import assignment_of
-    from trainer.classroom.gradebook import assignments_of, course_named, entries
+    from trainer.classroom.gradebook import (
+        assignments_of,
+        course_named,
+        entries,
+        shown_entries,
+    )
     from trainer.cli.desk import desk_at
 
     if bool(assignment) == bool(course):
         hint = "export grades ASSIGNMENT, or export grades --class CLASS"
         raise UsageError("name an assignment, or a class with --class", hint=hint)
+    if for_learners and unreleased:
+        raise UsageError("learners are shown nothing that is not released", hint="without one")
     if fill and (course or wide or not id_column or not out):
         hint = "export grades ASSIGNMENT --fill CSV --id-column NAME -o FILE"
         raise UsageError("a file is filled with one assignment", hint=hint)
@@ -69,7 +79,8 @@ def command(
     with desk.store.reading() as c:
         rows = [assignment_of(c, assignment)] if assignment else []
         rows = rows or assignments_of(c, course_named(c, course).id)
-        books = [entries(c, row) for row in rows]
+        book = shown_entries if for_learners else entries
+        books = [book(c, row, desk.now_ms) for row in rows]
     if fill:
         return _filled(books[0], fill, id_column, column or rows[0].title, out, unreleased, replace)
     return _written(books, wide, not no_bom, out, replace)
