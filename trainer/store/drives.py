@@ -120,7 +120,7 @@ def _mount_command() -> str:
         )
     except (OSError, subprocess.SubprocessError):
         return ""
-    return done.stdout
+    return done.stdout.decode("utf-8", "replace")
 
 
 def _windows_drive_type(root: str) -> int:
