@@ -63,7 +63,7 @@ def left_off(folder: Path, name: str, acts: list[Act]) -> Path:
 class Window:
     """One run of the program; ``folder`` is a person's own."""
 
-    def __init__(self, display: Display, folder: Path) -> None:
+    def __init__(self, display: Display, folder: Path, file: str = "") -> None:
         folder.mkdir(parents=True, exist_ok=True)
         (folder / "settings.json").write_text(json.dumps({"toured": True}), encoding="utf-8")
         self.tree = folder / "tree.json"
@@ -73,7 +73,9 @@ class Window:
             "SDL_VIDEODRIVER": "x11", "SDL_VIDEO_WINDOW_POS": "0,0",
         }  # fmt: skip
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "trainer.view.app"], cwd=ROOT, env=self.env
+            [sys.executable, "-m", "trainer", "window", *([file] if file else [])],
+            cwd=ROOT,
+            env=self.env,
         )
         self.seen: dict = {}
         self.stamp = 0

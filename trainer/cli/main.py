@@ -69,6 +69,9 @@ COMMANDS: dict[str, Command] = {
     "studies": Command("trainer.cli.studies", "List the studies that come with the program."),
 }
 
+#: A file of such a name alone opens in the window.
+OPENED = (".assignment", ".receipt", ".release", ".att")
+
 _ABOUT = "Wire a condensing unit on the bench, energise it, and read what really happens."
 _CAUTION = (
     "Training aid only: simplified physics, invented equipment. Local codes, the maker's\n"
@@ -127,6 +130,8 @@ def _dispatch(words: list[str], as_json: bool) -> int:
         return 0
     if not words:
         return _opened(as_json)
+    if words[0].endswith(OPENED) and words[0] not in COMMANDS:
+        words = ["window", *words]
     return _run(_known(words[0]), words[1:], as_json)
 
 
@@ -207,7 +212,9 @@ def _call(name: str, arguments: list[str]) -> Any:
     except Exception as error:
         if getattr(error, "exit_code", None) != 2 or not hasattr(error, "format_message"):
             raise
-        raise UsageError(error.format_message(), hint=f"see {PROGRAM} {name} --help") from None
+        verb = f" {arguments[0]}" if verbs and arguments and arguments[0] in verbs else ""
+        hint = f"see {PROGRAM} {name}{verb} --help"
+        raise UsageError(error.format_message(), hint=hint) from None
 
 
 def _show(text: object) -> None:

@@ -10,6 +10,7 @@ import os
 import sys
 from pathlib import Path
 
+from trainer.base.errors import NotFoundError, TrainerError
 from trainer.cli.envelope import Outcome
 
 #: What is played where there is no display, and where its debrief and pictures go.
@@ -19,15 +20,19 @@ FOLDER = "condenser-bench-first-look"
 PICTURES = ("bench", "trace", "home", "debrief")
 
 
-def open_here(data: str = "") -> Outcome:
-    """The window, or a job in text where there is no display."""
+def open_here(data: str = "", file: str = "") -> Outcome:
+    """The window, or a job in text where there is no display; ``file`` is as if dropped on it."""
+    if file and not Path(file).is_file():
+        raise NotFoundError("there is no such file", file)
     problem = no_display()
+    if problem and file:
+        raise TrainerError(problem, file, f"condenser-bench bench {file} works in text")
     if problem:
         return in_text(problem, Path(FOLDER))
     from trainer.view.app import DisplayError, run_window
 
     try:
-        run_window(Path(data) if data else None)
+        run_window(Path(data) if data else None, file)
     except DisplayError as error:
         return in_text(str(error), Path(FOLDER))
     return Outcome({"closed": True}, "")

@@ -1,4 +1,4 @@
-"""Opens the window by its name among the commands. Knows one option."""
+"""Opens the window by its name among the commands. Knows its options."""
 
 from __future__ import annotations
 
@@ -11,9 +11,15 @@ from trainer.cli.opening import open_here
 
 
 def command(
+    file: Annotated[
+        str, typer.Argument(help="An assignment, receipt, release, attempt or study to open.")
+    ] = "",
     data: Annotated[
         str, typer.Option(metavar="FOLDER", help="Where attempts and settings lie.")
     ] = "",
 ) -> Outcome:
-    """Open the window to work on units with your hands."""
-    return open_here(data)
+    """Open the window to work on units with your hands.
+
+    Example: condenser-bench window week-1.assignment
+    """
+    return open_here(data, file)

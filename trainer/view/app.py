@@ -75,7 +75,7 @@ class Window:
         self.owed_s = 0.0
         self._resized()
 
-    def run(self, script: Callable[[Window], None] | None = None) -> None:
+    def run(self, file: str = "") -> None:
         """Until it is closed."""
         self._draw()
         self.client = Client(self._wake)
@@ -84,6 +84,8 @@ class Window:
         threading.Thread(target=_prepare, daemon=True).start()
         self._effect(("home",))
         self.client.ask({"ask": "warm"})
+        if file:
+            self.send(("dropped", str(Path(file).absolute())))
         last = pygame.time.get_ticks()
         while self.running:
             if self.changed:
@@ -241,29 +243,16 @@ class Window:
         self._ask({**request, **self._timed()})
 
     def _home(self) -> None:
-        self._ask(
-            {
-                "ask": "home",
-                "folder": str(self.folder / "attempts"),
-                "today": datetime.now(UTC).astimezone().date().toordinal(),
-            }
-        )
+        today = datetime.now(UTC).astimezone().date().toordinal()
+        self._ask({"ask": "home", "folder": str(self.folder / "attempts"), "today": today})
 
     def _begin(self, name: str, mode: str) -> None:
         stamp = datetime.now(UTC).astimezone().strftime("%Y%m%d-%H%M%S")
         path = attempt_path(self.folder / "attempts", name, stamp)
         seed = 0 if mode == "guided" else int(stamp[-4:])
         who = self.app.settings.name or "learner"
-        self._ask(
-            {
-                "ask": "begin",
-                "name": name,
-                "mode": mode,
-                "seed": seed,
-                "path": str(path),
-                "who": who,
-            }
-        )
+        asked = {"ask": "begin", "name": name, "mode": mode, "seed": seed, "path": str(path)}
+        self._ask({**asked, "who": who})
 
     def _save_settings(self) -> None:
         wrong = save_settings(self.folder, self.app.settings)
@@ -381,13 +370,16 @@ class DisplayError(TrainerError):
     """No window can be opened."""
 
 
-def run_window(folder: Path | None = None) -> None:
-    """Opens the window and stays until it is closed. Raises DisplayError."""
+def run_window(folder: Path | None = None, file: str = "") -> None:
+    """Opens the window and stays until it is closed; a file is as if dropped on it.
+
+    Raises DisplayError.
+    """
     try:
         window = Window(folder)
     except pygame.error as error:
         raise DisplayError(f"A window cannot be opened here ({error}).") from None
-    window.run()
+    window.run(file)
 
 
 def main() -> None:
