@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from trainer.cli.studies import listed
+from trainer.store.schema import HEAD
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -88,3 +89,11 @@ def test_a_read_only_install_compiles_into_the_cache(installed, tmp_path):
     again = run("-m", "trainer", "energise", "psc", "--json", cwd=tmp_path, **places)
     assert json.loads(again) == json.loads(said)
     assert contents(tmp_path / "cache") == kept
+
+
+def test_an_installed_wheel_makes_a_class_store(installed, tmp_path):
+    code = (
+        "from trainer.store.opening import open_store; from trainer.store.schema import state_of; "
+        "store = open_store('class.db'); print(state_of(store)); store.close()"
+    )
+    assert run("-c", code, cwd=tmp_path, PYTHONPATH=str(installed)).strip() == HEAD

@@ -1,7 +1,17 @@
 """Every constraint refuses a row, by its name, on both databases."""
 
 import pytest
-from sqlalchemy import CheckConstraint, UniqueConstraint, delete, insert, select, update
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from sqlalchemy import (
+    BigInteger,
+    CheckConstraint,
+    UniqueConstraint,
+    delete,
+    insert,
+    select,
+    update,
+)
 from sqlalchemy.exc import IntegrityError, StatementError
 
 from tests.store.rows import fill, row
@@ -206,3 +216,31 @@ def test_values_come_back_as_they_went(filled):
             for kept_row in kept:
                 kept_row.pop("n", None) if table.name == "audit" else None
             assert sorted(kept, key=str) == sorted([row(table, "a"), row(table, "b")], key=str)
+
+
+def test_times_hold_milliseconds():
+    times = [c for t in TABLES for c in t.columns if c.name.endswith("_ms")]
+    assert len(times) > 20
+    assert {type(c.type) for c in times} == {BigInteger}
+
+
+TEXTS = st.text(st.characters(codec="utf-8", exclude_characters="\0"), max_size=40)
+BODIES = st.recursive(
+    st.none() | st.booleans() | st.integers(-(2**80), 2**80) | TEXTS,
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(TEXTS, inner, max_size=3),
+    max_leaves=6,
+)
+
+
+@settings(max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(text=TEXTS, ms=st.integers(-(2**63), 2**63 - 1), body=BODIES)
+def test_any_text_time_and_body_come_back(store, text, ms, body):
+    audit = metadata.tables["audit"]
+    new = {"at_ms": ms, "who": text, "what": text, "subject": text, "body": body}
+    with store.writing() as connection:
+        connection.execute(insert(audit), [new])
+    with store.reading() as connection:
+        last = (
+            connection.execute(select(audit).order_by(audit.c.n.desc()).limit(1)).mappings().one()
+        )
+    assert {name: last[name] for name in new} == new
