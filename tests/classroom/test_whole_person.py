@@ -132,7 +132,7 @@ def test_the_same_file_again_after_an_erasure_brings_nobody_back(school, tmp_pat
 def figures_of(desk):
     """Everything a class report says of the class and not of one learner, and every mark in it."""
     with desk.store.reading() as c:
-        found = figures(c, c.execute(select(t.assignment)).one())
+        found = figures(c, c.execute(select(t.assignment)).one(), desk.now_ms)
     standing = [len(part) for part in (found.ready, found.unsafe, found.safe, found.waiting)]
     return {
         "marks": sorted((e.status, e.mark.total, e.mark.verdict) for e in found.graded),
