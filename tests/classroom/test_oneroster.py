@@ -65,6 +65,15 @@ def test_one_in_a_folder_inside_and_without_enrolments(tmp_path):
     assert [row.cells["learner_id"] for row in source.rows] == ["A1", "lming", "A3", "A5"]
 
 
+def test_an_older_encoding_is_told_here_as_well(tmp_path):
+    path = zipped(tmp_path, {"users.csv": USERS.replace("李,明", "Ann,Ode").encode("cp1252")})
+    with pytest.raises(TrainerError, match="not UTF-8"):
+        read_export(path)
+    source = read_export(path, "cp1252")
+    assert "Windows-1252" in source.notices[-1]
+    assert [line.split("  ")[1].split()[:2] for line in source.preview] == [["A1", "Zoë"]]
+
+
 def test_one_class_of_the_export(tmp_path):
     path = zipped(tmp_path, FILES)
     for name in ("Afternoon", "c2"):

@@ -229,6 +229,28 @@ def test_the_same_person_under_two_ids_is_pointed_out(desk, course, tmp_path):
     assert "learner alias B1 A1" in made.notices[0]
 
 
+def test_a_row_twice_in_two_files_is_refused_and_both_are_named(desk, course, tmp_path):
+    for name, text in (("a.csv", "A1,Ann\nA2,Bo"), ("b.csv", "A3,Cy\nA1,Ann")):
+        (tmp_path / name).write_text(f"learner_id,given_name\n{text}\n")
+    paths = [tmp_path / "a.csv", tmp_path / "b.csv"]
+    made = applied(desk, course, judge(read_rosters(paths, "utf-8", "learner_id")), True)
+    assert [step.learner_id for step in made.of("add")] == ["A1", "A2", "A3"]
+    (refused,) = made.refusals
+    assert refused.where.endswith("b.csv:3")
+    assert "a.csv:2 too" in refused.what
+
+
+def test_half_a_file_is_refused_where_it_ends(desk, course, tmp_path):
+    """A download cut short in a row, in a quoted cell, in a letter."""
+    whole = f'{HEADER}\nA1,Ann,Ode,,,,\nA2,"Zoë, the second",Ode,,,,\n'.encode()
+    in_a_row = judged(tmp_path, whole[: whole.index(b"Ode,,,,") + 4])
+    assert not applied(desk, course, in_a_row).applied
+    for end in (whole.index(b"the second"), whole.index("ë".encode()) + 1):
+        with pytest.raises(TrainerError):
+            judged(tmp_path, whole[:end])
+    assert members(desk, course) == ()
+
+
 def test_one_person_may_be_in_two_classes(desk, course, tmp_path):
     rows = judged(tmp_path, "learner_id,given_name\nA1,Ann\n")
     applied(desk, course, rows)

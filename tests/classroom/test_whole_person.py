@@ -9,9 +9,9 @@ from dataclasses import replace
 import pytest
 from sqlalchemy import select, update
 
-from tests.classroom.handed import INSTRUCTOR, NOW, class_of, played, seed, uuid_of, written
+from tests.classroom.handed import INSTRUCTOR, NOW, class_of, played, seed, unsafe, uuid_of, written
 from trainer.classroom.erasing import erase
-from trainer.classroom.gradebook import entries
+from trainer.classroom.figures import figures
 from trainer.classroom.handing_over import handed_over
 from trainer.classroom.importing import Wish, import_files
 from trainer.classroom.people import find
@@ -38,7 +38,7 @@ def desk(desk):
 @pytest.fixture
 def school(desk, tmp_path):
     """One learner with an attempt, a second hand-in put aside and a damaged one; another beside."""
-    made = class_of(desk, (LEARNER, "ZQ-4712"))
+    made = class_of(desk, (LEARNER, "ZQ-4712", "ZQ-4713"))
     with desk.store.writing() as c:
         his = update(t.person).where(t.person.c.learner_id == LEARNER)
         c.execute(his.values(given_name=NAME[0], family_name=NAME[1], email=EMAIL))
@@ -50,17 +50,13 @@ def school(desk, tmp_path):
         "c.handin": made.handin(LEARNER, worked, opening_id=uuid_of("again"), minutes=20),
         "d.handin": good.replace(b'"look"', b'"Look"', 1),
         "e.handin": made.handin("ZQ-9999", key=LEARNER),
+        "f.handin": made.handin("ZQ-4713", unsafe()),
     }
     report = import_files(
         desk, written(tmp_path / "in", files), INSTRUCTOR, Wish(resimulate="none")
     )
-    assert [row.status for row in report.rows] == [
-        "imported",
-        "imported",
-        "aside",
-        "aside",
-        "aside",
-    ]
+    came, aside = ["imported"], ["aside"]
+    assert [row.status for row in report.rows] == 2 * came + 3 * aside + came
     return desk
 
 
@@ -104,7 +100,7 @@ def test_the_instructor_may_take_everything(school):
 
 def test_an_erasure_after_the_whole_way_leaves_nobody_and_the_figures(school, tmp_path):
     release(school, assignment_of(school).id, INSTRUCTOR)
-    before = figures(school)
+    before = figures_of(school)
     told = erase(school, LEARNER, LEARNER)
     assert (told.attempts, told.files, told.left, told.clean) == (1, 4, (), True)
     words = [LEARNER, *NAME, EMAIL]
@@ -116,7 +112,8 @@ def test_an_erasure_after_the_whole_way_leaves_nobody_and_the_figures(school, tm
         ]
         assert find(c, told.token).erased
     assert [w for w in words for text in texts if w in text] == []
-    assert figures(school) == before
+    assert len(before["marks"]) == 3
+    assert figures_of(school) == before
 
 
 def test_the_same_file_again_after_an_erasure_brings_nobody_back(school, tmp_path):
@@ -132,11 +129,18 @@ def test_the_same_file_again_after_an_erasure_brings_nobody_back(school, tmp_pat
     assert blob.packed == b""
 
 
-def figures(desk):
-    """What statistics of the class are made of: status, total and verdict of everybody."""
-    row = assignment_of(desk)
+def figures_of(desk):
+    """Everything a class report says of the class and not of one learner, and every mark in it."""
     with desk.store.reading() as c:
-        return sorted(
-            (e.status, str(e.mark and e.mark.total), str(e.mark and e.mark.verdict))
-            for e in entries(c, row)
-        )
+        found = figures(c, c.execute(select(t.assignment)).one(), desk.now_ms)
+    standing = [len(part) for part in (found.ready, found.unsafe, found.safe, found.waiting)]
+    return {
+        "marks": sorted((e.status, e.mark.total, e.mark.verdict) for e in found.graded),
+        "standing": standing,
+        "critical": [(e.code, set(e.learners)) for e in found.critical],
+        "items": {
+            (i.rule, i.code): (i.judged, set(i.missed), i.not_shown, i.figures)
+            for i in found.items
+        },
+        "mean": found.mean, "reliability": found.reliability, "flags": found.flags,
+    }  # fmt: skip

@@ -13,7 +13,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from trainer.base.errors import quoted
-from trainer.exchange.handin import is_learner_id
 
 LEARNER_ID, GIVEN, FAMILY, EMAIL = "learner_id", "given_name", "family_name", "email"
 SECTION, STATUS, ACCOMMODATION = "section", "status", "accommodation"
@@ -114,6 +113,8 @@ def _misfit(column: str, text: str) -> tuple[str, str] | None:
 
 
 def _id(text: str) -> tuple[str, str] | None:
+    from trainer.exchange.handin import is_learner_id
+
     if _ROUNDED.fullmatch(text):
         what = f"learner_id {quoted(text)} is a number that a spreadsheet has rounded"
         return what, "format the column as text and fill in the ids again"

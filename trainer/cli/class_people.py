@@ -12,10 +12,10 @@ import typer
 
 from trainer.base.errors import INVALID_INPUT, PARTIAL, UsageError, quoted
 from trainer.cli.class_text import Shown, members_data, members_text, plan_data, plan_text
-from trainer.cli.desk import desk_at
 from trainer.cli.envelope import Outcome
 
 if TYPE_CHECKING:
+    from trainer.classroom.desk import Desk
     from trainer.classroom.roster import Judged, Plan
 
 STORE_HELP = "A SQLite file, or postgresql://USER@HOST/DATABASE; no password here."
@@ -37,6 +37,13 @@ Section = Annotated[
 ]
 
 
+def at_desk(store: str, create: bool = False) -> Desk:
+    """The desk of one command; what it needs is loaded once a command runs, not for its help."""
+    from trainer.cli.desk import desk_at
+
+    return desk_at(store, create=create)
+
+
 def new(
     name: Annotated[str, typer.Argument(help="Letters, digits and . _ - without a space.")],
     title: Annotated[str, typer.Option(help="As it stands on pages.")] = "",
@@ -49,7 +56,7 @@ def new(
     """
     from trainer.classroom.courses import new_course
 
-    made = new_course(desk_at(store, create=True), name, title, zone)
+    made = new_course(at_desk(store, create=True), name, title, zone)
     data = {"name": made.name, "title": made.title, "zone": made.zone}
     told = f"Class {made.name} is there, times in {made.zone}. Next: condenser-bench class plan"
     return Outcome(data, f"{told} {made.name} ROSTER.csv")
@@ -62,7 +69,7 @@ def list_(store: StoreOption = "") -> Outcome:
     """
     from trainer.classroom.courses import courses
 
-    with desk_at(store).store.reading() as connection:
+    with at_desk(store).store.reading() as connection:
         rows = courses(connection)
     data = [
         {"name": row.course.name, "title": row.course.title, "zone": row.course.zone,
@@ -91,7 +98,7 @@ def show(
     """
     from trainer.classroom.courses import find_course, people_of
 
-    with desk_at(store).store.reading() as connection:
+    with at_desk(store).store.reading() as connection:
         found = find_course(connection, course)
         members = people_of(connection, course, section or None, inactive=left)
     head = f"{found.name}  {found.title}".strip() + f", times in {found.zone}"
@@ -121,7 +128,7 @@ def plan(
     from trainer.classroom.roster import plan as planned
 
     rows = _rows(files, encoding, id_column, section)
-    with desk_at(store).store.reading() as connection:
+    with at_desk(store).store.reading() as connection:
         made = planned(connection, course, rows)
     return _told(made, Shown(with_names, with_accommodation))
 
@@ -150,7 +157,7 @@ def apply(
         return plan(course, files, encoding, id_column, section, with_names, with_accommodation,
                     store)  # fmt: skip
     rows = _rows(files, encoding, id_column, section)
-    made = applied(desk_at(store), course, rows, skip_refused)
+    made = applied(at_desk(store), course, rows, skip_refused)
     return _told(made, Shown(with_names, with_accommodation))
 
 

@@ -14,9 +14,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from trainer.base.errors import PARTIAL, ConflictError, UsageError
-from trainer.cli.class_people import Accommodation, Names, StoreOption
+from trainer.cli.class_people import Accommodation, Names, StoreOption, at_desk
 from trainer.cli.class_text import Shown, person_data
-from trainer.cli.desk import desk_at
 from trainer.cli.envelope import Outcome
 from trainer.cli.files import writing
 
@@ -42,7 +41,7 @@ def list_(with_names: Names = False, store: StoreOption = "") -> Outcome:
     """
     from trainer.classroom.people import everyone
 
-    with desk_at(store).store.reading() as connection:
+    with at_desk(store).store.reading() as connection:
         people = everyone(connection)
     width = max((len(person.learner_id) for person in people), default=0)
     lines = [
@@ -66,7 +65,7 @@ def show(
     from trainer.classroom.people import known
     from trainer.classroom.roster import factor
 
-    with desk_at(store).store.reading() as connection:
+    with at_desk(store).store.reading() as connection:
         found = known(connection, learner)
     person = found.person
     lines = [f"{person.learner_id}  {person.name}".rstrip()]
@@ -100,7 +99,7 @@ def alias(
     """
     from trainer.classroom.aliases import alias as aliased
 
-    told = aliased(desk_at(store), new, old, dry_run)
+    told = aliased(at_desk(store), new, old, dry_run)
     said = {
         "same": f"{old} means {told.learner_id} already.",
         "added": f"{old} means {told.learner_id}.",
@@ -134,7 +133,7 @@ def export(
         raise UsageError("export needs a file to write", hint="-o FILE.zip")
     if Path(out).exists():
         raise ConflictError("there is a file of that name already", out, _ANOTHER)
-    given = handed_over(desk_at(store), learner, everything)
+    given = handed_over(at_desk(store), learner, everything)
     _write(out, given.files)
     files = sum(name.startswith("files/") for name, _ in given.files)
     warnings = [f"{d}: damaged in the store, and not in it" for d in given.damaged]
@@ -187,7 +186,7 @@ def erase(
             f"first condenser-bench learner export {learner} -o FILE.zip, then --confirm {learner}"
         )
         raise UsageError(what, "--confirm", hint)
-    told = erased(desk_at(store), learner, confirm, dry_run)
+    told = erased(at_desk(store), learner, confirm, dry_run)
     return _told(told, learner, dry_run)
 
 
