@@ -13,9 +13,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from sqlalchemy import Connection, insert
 
+from tests.classroom.keys import INSTRUCTOR, key_of
 from tests.session.once import judged_once
 from trainer.assess.finding_rubric import load_rubric, rubrics_dir
 from trainer.classroom.desk import Desk
@@ -96,15 +96,6 @@ def _read_off(act: dict[str, Any], events: Sequence[Event]) -> dict[str, Any]:
     if act["act"] != "record" or not act["reading"]:
         return act
     return {**act, "value": events[act["reading"] - 1].data["shown"]["text"]}
-
-
-def key_of(name: str) -> Ed25519PrivateKey:
-    import hashlib
-
-    return Ed25519PrivateKey.from_private_bytes(hashlib.sha256(name.encode()).digest())
-
-
-INSTRUCTOR = key_of("the instructor")
 
 
 def attempt_bytes(worked: Worked, **header: Any) -> bytes:

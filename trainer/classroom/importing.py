@@ -24,7 +24,7 @@ from trainer.classroom.admitting import Admitted, RefusedError, admit, person_of
 from trainer.classroom.checking import RESIMULATE, Checked, NotReplayedError, checked
 from trainer.classroom.desk import Desk
 from trainer.classroom.keeping import digest_of, pack
-from trainer.classroom.receiving import Received, known, put_aside, receive, tell_second
+from trainer.classroom.receiving import Received, claim_in, known, put_aside, receive, tell_second
 from trainer.exchange.handin import SIZE_MOST, SUFFIX, read_handin
 
 if TYPE_CHECKING:
@@ -237,7 +237,7 @@ def _written(run: _Run, content: bytes, admitted: Admitted, result: Checked) -> 
 
 
 def _told(row: Row, content: bytes, found: Received) -> Row:
-    claim = read_handin(content, row.file).claim
+    claim = claim_in(content)
     return replace(
         row, status="imported" if found.new else "again", attempt_id=found.attempt_id,
         learner_id=claim.learner_id, no=claim.no, late_ms=found.timing.late_ms,
@@ -264,6 +264,6 @@ def _aside(run: _Run, begun: _Open, error: TrainerError) -> Row:
 
 
 def _tell_second(run: _Run, connection: Connection, begun: _Open) -> None:
-    claim = read_handin(begun.content, begun.row.file).claim
+    claim = claim_in(begun.content)
     person_id = person_of(connection, claim.learner_id)
     tell_second(connection, claim.assignment_id, person_id, claim.no)

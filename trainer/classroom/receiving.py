@@ -30,9 +30,9 @@ from trainer.classroom.noticing import (
 )
 from trainer.classroom.releasing import NOTHING, signature_for, write_release
 from trainer.classroom.standing import effective
-from trainer.exchange.handin import read_handin
+from trainer.exchange.handin import Claim, claim_of
 from trainer.exchange.receipt import Receipt, write_receipt
-from trainer.exchange.signing import SEAL_BYTES, line_of
+from trainer.exchange.signing import SEAL_BYTES, line_of, row_of
 from trainer.session.sealing import lock_of
 from trainer.store.tables import assignment, attempt, key, opening, quarantine
 from trainer.store.tables import receipt as receipts
@@ -108,9 +108,14 @@ def known(connection: Connection, digest: str) -> Received | None:
 
 def receipt_bytes(connection: Connection, row: Row[Any], kept: Row[Any]) -> bytes:
     """The receipt as it was signed: the learner's id comes from his own file, not from a row."""
-    claim = read_handin(fetch(connection, row.file_digest), "the kept hand-in").claim
-    body = {**kept.body, "learner_id": claim.learner_id}
+    body = {**kept.body, "learner_id": claim_in(fetch(connection, row.file_digest)).learner_id}
     return line_of(body) + kept.signature.encode("ascii") + b"\n"
+
+
+def claim_in(content: bytes) -> Claim:
+    """The claim of a hand-in whose seal was checked when it came: its first line alone is read."""
+    where = "the kept hand-in"
+    return claim_of(row_of(content.partition(b"\n")[0], where), where)
 
 
 def _receipt(

@@ -12,9 +12,8 @@ from trainer.cli.envelope import Outcome
 from trainer.cli.grade_words import DryRun, Store, released_lines
 
 if TYPE_CHECKING:
-    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
-
     from trainer.classroom.releasing import Released
+    from trainer.exchange.keys import Key
 
 Name = Annotated[str, typer.Argument(metavar="ASSIGNMENT", help="Its name.")]
 Attempts = Annotated[str, typer.Option(metavar="ID,ID", help="These only, by id or code.")]
@@ -88,9 +87,7 @@ def _data(row: Released) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _written(
-    folder: Path, assignment: Any, rows: tuple[Released, ...], key: Ed25519PrivateKey
-) -> list[Path]:
+def _written(folder: Path, assignment: Any, rows: tuple[Released, ...], key: Key) -> list[Path]:
     from trainer.cli.files import writing
     from trainer.exchange.keys import replaced
     from trainer.exchange.marks import SUFFIX, write_marks

@@ -7,12 +7,11 @@ from typing import TYPE_CHECKING
 from trainer.base.places import data_dir
 
 if TYPE_CHECKING:
-    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
-
     from trainer.classroom.desk import Desk
+    from trainer.exchange.keys import Key
 
 
-def instructor_key(desk: Desk) -> Ed25519PrivateKey:
+def instructor_key(desk: Desk) -> Key:
     """Made on first use; assignments, receipts and releases are signed with it."""
     from trainer.exchange.keys import own_key
 
