@@ -16,7 +16,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
@@ -82,6 +82,13 @@ def weight(value: Fraction, source: str, key: str = "") -> Cell:
 def figure(value: Fraction, source: str, key: str = "") -> Cell:
     """A number of the arithmetic: two digits in print, exact beneath."""
     return (Said(down(value), source, "down", key, str(value)),)
+
+
+def again(cell: Cell) -> Cell:
+    """A number that stands elsewhere on the page with its key, told once more."""
+    return tuple(
+        replace(piece, source=f"#{piece.key}", key="") if piece.key else piece for piece in cell
+    )
 
 
 @dataclass(frozen=True)
