@@ -1,5 +1,6 @@
 """Pages of invented classes of several sizes, and of one attempt. Knows how they are made."""
 
+from contextlib import contextmanager
 from functools import cache
 from itertools import count
 from pathlib import Path
@@ -26,22 +27,33 @@ CLASSES = {
 PRINTED_MS = T0 + 90 * 24 * 60 * MINUTE
 
 
-@cache
-def page_of(name):
-    """A class's report by its size, one without names, or the evidence for one attempt."""
-    ways = CLASSES.get(name, TWELVE)
+@contextmanager
+def class_of(ways):
+    """A desk on a store with that class, for as long as it is looked at."""
     with TemporaryDirectory() as folder:
         store = connect(f"sqlite:///{blank_sqlite(Path(folder))}")
         drawn = count(1)
         desk = Desk(store, "I. Structor", PRINTED_MS, lambda n: next(drawn).to_bytes(n, "big"))
-        made = filled(desk, ways)
-        with store.reading() as c:
-            if name == "evidence":
-                found = evidence(c, made.attempts["L-0003", 1])
-                return evidence_page(paper(found, desk.who, desk.now_ms))
-            row = assignment_of(c, "dead-1")
-            names = by_code(row.secret) if name == "blind" else None
-            return class_page(report(figures(c, row, PRINTED_MS), PRINTED_MS, names))
+        yield desk, filled(desk, ways)
+        store.close()
+
+
+@cache
+def figures_12():
+    with class_of(TWELVE) as (desk, _), desk.store.reading() as c:
+        return figures(c, assignment_of(c, "dead-1"), PRINTED_MS)
+
+
+@cache
+def page_of(name):
+    """A class's report by its size, one without names, or the evidence for one attempt."""
+    with class_of(CLASSES.get(name, TWELVE)) as (desk, made), desk.store.reading() as c:
+        if name == "evidence":
+            found = evidence(c, made.attempts["L-0003", 1], PRINTED_MS)
+            return evidence_page(paper(found, desk.who, desk.now_ms))
+        row = assignment_of(c, "dead-1")
+        names = by_code(row.secret) if name == "blind" else None
+        return class_page(report(figures(c, row, PRINTED_MS), PRINTED_MS, names))
 
 
 PAGES = (*CLASSES, "blind", "evidence")

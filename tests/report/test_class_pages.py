@@ -3,9 +3,12 @@
 import re
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
-from tests.classroom.invented import PEOPLE
-from tests.report.class_pages import PAGES, page_of
+from tests.classroom.invented import PEOPLE, T0
+from tests.report.class_pages import PAGES, figures_12, page_of
+from tests.report.made import NASTY
 from tests.report.test_html import (  # what holds for every page of the house
     SVG,
     test_cautions_and_identity_on_every_printed_page,  # noqa: F401
@@ -17,7 +20,9 @@ from tests.report.test_html import (  # what holds for every page of the house
     test_what_scrolls_can_be_reached_by_keyboard,  # noqa: F401
     tree,
 )
+from trainer.report.class_html import class_page
 from trainer.report.class_plots import Dot, bar, totals
+from trainer.report.class_report import Called, report
 
 _pictures = test_every_picture_has_words_and_every_table_heads
 del test_every_picture_has_words_and_every_table_heads
@@ -60,6 +65,18 @@ def test_hostile_names_are_text():
     root, errors = tree(page_of("class-12"))
     assert errors == [] and not list(root.iter("b"))
     assert "<b>Tag</b> Invented" in "".join(root.find("body").itertext())
+
+
+@settings(max_examples=12, deadline=None, suppress_health_check=list(HealthCheck))
+@given(st.text(st.characters(exclude_categories=["Cs", "Cc", "Cn", "Co"]), min_size=1, max_size=40))
+def test_any_name_comes_out_as_it_is(name):
+    page = class_page(
+        report(figures_12(), T0, lambda e: Called(f"{NASTY} {name}", e.who.learner_id))
+    )
+    root, errors = tree(page)
+    assert errors == [] and not [e for e in root.iter() if "script" in str(e.tag)]
+    cells = ["".join(e.itertext()) for e in root.iter("th")]
+    assert any(cell.startswith(f"{NASTY} {name} (L-0009)") for cell in cells)
 
 
 def test_blind_pages_name_nobody():

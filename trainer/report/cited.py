@@ -6,6 +6,7 @@
 - ``row/grade/ID/total``: a column of a row; a JSON pointer may follow a column that holds JSON;
 - ``rubric/sequence/3/weight``: a place in the rubric the mark was made by;
 - ``header/seed``: the header of the attempt; ``claim/no``: the first line of the hand-in;
+- ``shown/total``: what the learner is shown as the page is made;
 - ``full-marks``: the 100 points that a total is of; ``printed/now``, ``printed/who``;
 - ``NAME(A; B; ...)``: a formula with its inputs, which are any of these or ``#key``, the exact
   value of the number with that key on the page.
