@@ -18,6 +18,7 @@ import html5lib
 from sqlalchemy import select
 
 from trainer.assess.showing import floored
+from trainer.classroom.releasing import shown as gate
 from trainer.classroom.standing import effective
 from trainer.classroom.zones import shown
 from trainer.report.class_evidence import words_of
@@ -132,6 +133,9 @@ class Resolver:
 
     def _note(self, rest):
         return self.notes[int(rest)]
+
+    def _shown(self, rest):
+        return getattr(gate(self.connection, self.attempt_id, self.printed_ms), rest)
 
     def _printed(self, rest):
         return {"now": self.printed_ms, "who": self.printed_by}[rest]

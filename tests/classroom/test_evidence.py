@@ -33,7 +33,7 @@ def made(desk):
 
 def page_of(desk, attempt_id, code=""):
     with desk.store.reading() as c:
-        found = evidence(c, attempt_id)
+        found = evidence(c, attempt_id, PRINTED)
     return evidence_page(paper(found, BY, PRINTED, code))
 
 
@@ -51,7 +51,7 @@ def moderated(desk, made, learner):
             reason_code="evidence", reason="seen on paper, page 3", **row))  # fmt: skip
         c.execute(insert(t.rating).values(id=id_of("r1"), rating=2, **row))
         c.execute(insert(t.release).values(
-            id=id_of("s1"), grade_id=grade, level="full", total="92.2", verdict="fail", **row,
+            id=id_of("s1"), grade_id=grade, level="full", total="830/9", verdict="fail", **row,
         ))  # fmt: skip
         flags = ["the clock ran 130 s apart"]
         c.execute(
@@ -86,6 +86,17 @@ def test_so_it_is_after_overrides_ratings_and_releases(desk, made):
         assert words in page
 
 
+def test_what_the_rule_alone_shows_is_told(desk, made):
+    attempt = made.attempts["L-0002", 1]
+    assert "nothing of this mark" in page_of(desk, attempt)
+    with desk.store.writing() as c:
+        c.execute(update(t.assignment).values(releases="at-handin"))
+    page = page_of(desk, attempt)
+    assert "by the assignment&#39;s own rule" in page and "shown/at_ms" in page
+    with desk.store.reading() as c:
+        assert resolver(c, attempt, page).walk() == []
+
+
 def test_the_walk_sees_a_number_that_is_wrong_or_from_nowhere(desk, made):
     attempt = made.attempts["L-0002", 1]
     page = page_of(desk, attempt)
@@ -102,7 +113,7 @@ def test_the_walk_sees_a_number_that_is_wrong_or_from_nowhere(desk, made):
 @pytest.mark.parametrize("learner", ["L-0001", "L-0002", "L-0003", "L-0004"])
 def test_the_arithmetic_gives_the_grade_to_the_last_fraction(desk, made, learner):
     with desk.store.reading() as c:
-        e = evidence(c, made.attempts[learner, 1])
+        e = evidence(c, made.attempts[learner, 1], PRINTED)
     s = sums(e)
     assert s.agrees and Fraction(s.total[0].exact) == Fraction(e.grade["total"])
     points = [Fraction(i.points[0].exact) for d in s.domains for i in d.items]
@@ -143,7 +154,7 @@ def test_time_that_is_charged_is_computed_from_the_events(desk, made, allowed_s)
     job = replace(m.job, scenario=scenario)
     mark = mark_attempt(replace(log, events=events), job, by).mark
     with desk.store.reading() as c:
-        e = evidence(c, made.attempts["L-0001", 1])
+        e = evidence(c, made.attempts["L-0001", 1], PRINTED)
     grade = {**e.grade, "total": str(mark.total), "body": mark.as_data()}
     rubric = {**e.rubric, "body": by.model_dump(mode="json")}
     s = sums(replace(e, events={x.seq: x for x in events}, grade=grade, rubric=rubric))
@@ -172,7 +183,7 @@ def test_names_that_are_markup_come_out_as_text(desk):
 
 def test_the_same_as_data(desk, made):
     with desk.store.reading() as c:
-        data = as_data(paper(evidence(c, made.attempts["L-0002", 1]), BY, PRINTED))
+        data = as_data(paper(evidence(c, made.attempts["L-0002", 1], PRINTED), BY, PRINTED))
     json.dumps(data)
     bare = [p for p in _pieces(data) if re.search(r"\d", p["text"]) and "from" not in p]
     assert bare == []
@@ -193,9 +204,9 @@ def test_what_has_no_mark_cannot_be_stood_by(desk):
     made = filled(desk, (("right?",),))
     with desk.store.reading() as c:
         with pytest.raises(PolicyError, match="no mark yet"):
-            evidence(c, made.attempts["L-0001", 1])
+            evidence(c, made.attempts["L-0001", 1], PRINTED)
         with pytest.raises(NotFoundError, match="no attempt 'x'"):
-            evidence(c, "x")
+            evidence(c, "x", PRINTED)
 
 
 def test_erased_bytes_leave_the_marks(desk, made):

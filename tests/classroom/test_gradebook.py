@@ -9,9 +9,9 @@ from types import SimpleNamespace
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from sqlalchemy import insert
+from sqlalchemy import insert, update
 
-from tests.classroom.invented import T0, filled, id_of
+from tests.classroom.invented import DAY, MINUTE, T0, filled, id_of
 from trainer.base.errors import NotFoundError, TrainerError
 from trainer.classroom.assigning import assignment_of
 from trainer.classroom.csvout import text_of
@@ -209,3 +209,21 @@ def test_a_mark_changed_since_is_not_what_learners_see(desk):
     assert learners_book(desk)["L-0003"]["score"] == Decimal("92.2")
     row = by_learner(book_of(desk))["L-0003"]
     assert (row["score"], row["released"], row["override"]) == (95, "changed since", "total")
+
+
+def test_what_came_after_closing_counts_only_by_an_extension(desk):
+    made = filled(desk, (("right",),))
+    attempt = made.attempts["L-0001", 1]
+    after = T0 + 2 * DAY + 11 * MINUTE  # it closes two days on, with ten minutes of grace
+    with desk.store.writing() as c:
+        c.execute(update(t.attempt).values(received_ms=after))
+        c.execute(insert(t.receipt).values(
+            id=id_of("receipt"), attempt_id=attempt, body={"counted": False}, signature="",
+            made_ms=after))  # fmt: skip
+    row = by_learner(book_of(desk))["L-0001"]
+    assert (row["status"], row["score"], row["attempt"]) == ("handed_in", None, 1)
+    with desk.store.writing() as c:
+        c.execute(insert(t.assignment_exception).values(
+            id=id_of("more"), assignment_id=made.assignment, person_id=made.people["L-0001"],
+            closes_ms=after, reason="invented", made_ms=after, made_by="instructor"))  # fmt: skip
+    assert by_learner(book_of(desk))["L-0001"]["score"] == 100

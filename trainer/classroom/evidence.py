@@ -13,6 +13,7 @@ from sqlalchemy import Connection, Table, select
 
 from trainer.base.errors import NotFoundError, PolicyError, quoted
 from trainer.classroom.keeping import ErasedError, fetch
+from trainer.classroom.releasing import Shown, shown
 from trainer.classroom.standing import Effective, effective
 from trainer.exchange.handin import Claim, read_handin
 from trainer.exchange.keys import fingerprint
@@ -28,6 +29,7 @@ Line = Mapping[str, Any]
 class Evidence:
     """Rows of one attempt, oldest first. ``grade`` is the one that counts; ``items`` are its own.
 
+    ``shown`` is what the gate shows the learner now, be it by a release or by the rule alone.
     ``aloud`` is the key's fingerprint as it is read aloud. ``claim`` is None where the bytes of the
     hand-in were erased; then ``events`` is empty.
     """
@@ -52,13 +54,14 @@ class Evidence:
     exceptions: tuple[Line, ...]
     keys: tuple[Line, ...]
     aloud: str
+    shown: Shown
     trail: tuple[Line, ...]
     claim: Claim | None
     header: Mapping[str, Any]
     events: Mapping[int, Event]
 
 
-def evidence(connection: Connection, attempt_id: str) -> Evidence:
+def evidence(connection: Connection, attempt_id: str, now_ms: int) -> Evidence:
     """Raises NotFoundError, or PolicyError for an attempt that has no mark to stand by."""
     attempt = _one(connection, t.attempt, attempt_id)
     if attempt is None:
@@ -67,10 +70,10 @@ def evidence(connection: Connection, attempt_id: str) -> Evidence:
     mark = effective(connection, attempt_id)
     if mark is None:
         raise PolicyError("this attempt has no mark yet", quoted(attempt_id), "mark it first")
-    return _gathered(connection, attempt, mark)
+    return _gathered(connection, attempt, mark, now_ms)
 
 
-def _gathered(connection: Connection, attempt: Line, mark: Effective) -> Evidence:
+def _gathered(connection: Connection, attempt: Line, mark: Effective, now_ms: int) -> Evidence:
     def own(table: Table, *order: str) -> tuple[Line, ...]:
         return _rows(connection, table, order or ("made_ms", "id"), attempt_id=attempt["id"])
 
@@ -95,6 +98,7 @@ def _gathered(connection: Connection, attempt: Line, mark: Effective) -> Evidenc
         exceptions=_rows(connection, t.assignment_exception, ("made_ms", "id"), **both),
         keys=_rows(connection, t.key, ("trusted_ms",), public=attempt["public_key"]),
         trail=_trail(connection, attempt["id"]),
+        shown=shown(connection, attempt["id"], now_ms),
         aloud=fingerprint(attempt["public_key"]), claim=claim, header=header, events=events,
     )  # fmt: skip
 

@@ -44,7 +44,7 @@ def command(
         raise UsageError("evidence is a page", hint="name a file that ends in .html")
     desk = desk_at(store)
     with desk.store.reading() as c:
-        found = evidence(c, _attempt_id(c, attempt, desk.now_ms))
+        found = evidence(c, _attempt_id(c, attempt, desk.now_ms), desk.now_ms)
     code = code_of(found.assignment["secret"], found.attempt["id"]) if blind else ""
     page = paper(found, desk.who, desk.now_ms, code)
     said = f"{page.status}: {''.join(piece.text for piece in page.verdict)}."

@@ -6,6 +6,7 @@
 - ``row/grade/ID/total``: a column of a row; a JSON pointer may follow a column that holds JSON;
 - ``rubric/sequence/3/weight``: a place in the rubric the mark was made by;
 - ``header/seed``: the header of the attempt; ``claim/no``: the first line of the hand-in;
+- ``shown/total``: what the learner is shown as the page is made;
 - ``full-marks``: the 100 points that a total is of; ``printed/now``, ``printed/who``;
 - ``NAME(A; B; ...)``: a formula with its inputs, which are any of these or ``#key``, the exact
   value of the number with that key on the page.
@@ -16,7 +17,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
@@ -82,6 +83,13 @@ def weight(value: Fraction, source: str, key: str = "") -> Cell:
 def figure(value: Fraction, source: str, key: str = "") -> Cell:
     """A number of the arithmetic: two digits in print, exact beneath."""
     return (Said(down(value), source, "down", key, str(value)),)
+
+
+def again(cell: Cell) -> Cell:
+    """A number that stands elsewhere on the page with its key, told once more."""
+    return tuple(
+        replace(piece, source=f"#{piece.key}", key="") if piece.key else piece for piece in cell
+    )
 
 
 @dataclass(frozen=True)

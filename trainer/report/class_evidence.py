@@ -19,6 +19,7 @@ from trainer.report.cited import (
     Said,
     Section,
     Table,
+    again,
     joined,
     listed,
     plain,
@@ -83,22 +84,22 @@ def _facts(r: Rows, who: Cell) -> Iterable[tuple[str, Cell]]:
 
 def _headline(r: Rows, s: Sums) -> Cell:
     """The verdict's numbers; what counts where a total was overridden."""
-    total = s.total
+    total = again(s.total)
     for o in r.e.mark.overrides:
         if o.field == "total":
             against = f"row/grade/{r.e.grade['id']}/cut"
             total = (Said(r.e.mark.shown, f"row/override/{o.id}/new", f"shown:{against}"),)
     provisional = " (provisional)" if r.e.rubric["body"].get("cut_set") is None else ""
     full = Said("100", "full-marks")
-    return joined(total, " of ", (full,), ", cut ", s.cut, provisional)
+    return joined(total, " of ", (full,), ", cut ", again(s.cut), provisional)
 
 
 def _verdict(r: Rows, s: Sums) -> tuple[Part, ...]:
     """Every condition of a pass with what was found; all must hold."""
     e, body = r.e, r.e.grade["body"]
     rows = [
-        (plain("The total reaches the cut"), s.total, s.cut, _holds(s.reaches)),
-        *((joined(f"{d.title} reaches its floor"), _percent(d.score), _percent(d.floor),
+        (plain("The total reaches the cut"), again(s.kept), again(s.cut), _holds(s.reaches)),
+        *((joined(f"{d.title} reaches its floor"), _percent(again(d.score)), _percent(d.floor),
            _holds(d.holds)) for d in s.domains),
         (plain("No critical error"), _criticals(r), plain("none"), _holds(not e.criticals)),
         (plain("The attempt ended in an allowed way"), r.cell("grade", "ended", "body"),
@@ -173,8 +174,9 @@ def _domain(r: Rows, d: DomainLines) -> Table:
         ((), joined("Score: earned of worth, floor ", d.floor, " %"), (), (), (), (),
          _percent(d.score)),
     )  # fmt: skip
+    worth = joined(d.weight, " in the rubric, ", again(d.points), " of the total")
     return Table(
-        joined(f"{d.title}: weight ", d.weight, " in the rubric, ", d.points, " of the total"),
+        joined(f"{d.title}: weight ", worth),
         ("Judged", "Item and evidence", "Rubric line", "Weight", "Worth", "Credit", "Earned"),
         tuple(_item(r, i) for i in d.items), (3, 4, 5, 6), "sums", foot,
     )  # fmt: skip
@@ -192,13 +194,14 @@ def _item(r: Rows, i: ItemLine) -> tuple[Cell, ...]:
 
 
 def _totals(s: Sums) -> Table:
-    rows = [(plain(d.title), d.weight, d.points, d.earned) for d in s.domains]
+    rows = [(plain(d.title), d.weight, again(d.points), again(d.earned)) for d in s.domains]
     foot = (
         (plain("Together"), s.weights, plain(""), s.sum),
         (plain("Off for hints"), plain(""), plain(""), s.hints),
         (plain("Off for time"), plain(""), plain(""), s.time),
         (plain("Total, never below nothing"), plain(""), plain(""), s.total),
         (plain("Total kept in the grade"), plain(""), plain(""), s.kept),
+        (plain("Cut"), plain(""), plain(""), s.cut),
     )
     return Table(
         plain("From domains to the total"), ("Domain", "Weight", "Worth", "Earned"), tuple(rows),

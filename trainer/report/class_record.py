@@ -9,7 +9,9 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from typing import Any
 
+from trainer.assess.showing import floored
 from trainer.classroom.evidence import Line
+from trainer.classroom.stamps import iso
 from trainer.report.cited import (
     Cell,
     Facts,
@@ -52,10 +54,22 @@ def changes(r: Rows) -> Iterable[Part]:
         (("Level", "level"), ("Total", "total"), ("Verdict", "verdict"), ("By", "made_by"),
          ("At", "made_ms")),
     )  # fmt: skip
+    yield Facts((("The learner is shown now", _shown(r)),))
     yield _table(
         r, "The trail of this attempt", "audit", e.trail,
         (("No.", "n"), ("What", "what"), ("By", "who"), ("At", "at_ms")),
     )  # fmt: skip
+
+
+def _shown(r: Rows) -> Cell:
+    """What the gate lets through as the page is made."""
+    told = r.e.shown
+    if not told.released or told.total is None or told.cut is None:
+        return plain("nothing of this mark.")
+    since = Said(r.at(told.at_ms), "shown/at_ms", "moment", "", iso(told.at_ms))
+    total = Said(floored(told.total, told.cut), "shown/total", "shown:shown/cut")
+    how = "" if r.e.releases else ", by the assignment's own rule"
+    return joined((total,), f", {told.verdict}, at the level {told.level}{how}, since ", (since,))
 
 
 def _note(r: Rows, n: int, note: str) -> Cell:
@@ -110,6 +124,8 @@ def terms(r: Rows) -> Iterable[Part]:
                           _short(r, "rubric", e.rubric, "digest"))),
         ("Cut", joined(r.rubric("cut", rubric["cut"]), " of ", (Said("100", "full-marks"),), "; ",
                        _cut_set(r, rubric))),
+        *([("Cut of the exercise", _fraction(r, "grade", e.grade, "cut"))]
+          if Fraction(str(rubric["cut"])) != e.mark.cut else []),
         ("Critical", _codes(r, rubric)),
     ))  # fmt: skip
     yield _table(

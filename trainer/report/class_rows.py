@@ -7,6 +7,7 @@ from typing import Any
 
 from trainer.classroom import zones
 from trainer.classroom.evidence import Evidence, Line
+from trainer.classroom.stamps import iso
 from trainer.report.cited import Cell, Said, listed
 
 
@@ -39,7 +40,8 @@ class Rows:
         return self.moment_of(table, getattr(self.e, table), column)
 
     def moment_of(self, table: str, row: Line, column: str) -> Cell:
-        return (Said(self.at(row[column]), self.source(table, row, column), "moment"),)
+        ms = row[column]
+        return (Said(self.at(ms), self.source(table, row, column), "moment", "", iso(ms)),)
 
     def body(self, pointer: str) -> Cell:
         """A place in the grade's body."""
