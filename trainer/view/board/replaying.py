@@ -30,6 +30,8 @@ SERVICES = ("split_phase_service",)
 BADGE, RIBBON = (66.0, 54.0), 26.0
 #: Widths go in steps, so that it does not move with every figure.
 STEP = 22.0
+#: What lies on the part itself, or on a terminal or flag, counts as so much nearer to it.
+ON_PART = 8.0
 
 
 def kind_of(type_name: str) -> str:
@@ -101,7 +103,7 @@ def _beside(
     """Where beside a part what is laid there keeps furthest from terminals and flags."""
     wide, high = size
     xs = (rect.x - wide - 4.0, rect.centre[0] - wide / 2.0, rect.right + 4.0)
-    ys = (rect.y - high - 4.0, rect.centre[1] - high / 2.0, rect.bottom + 4.0)
+    ys = (rect.y - high - 4.0, rect.y + 2.0, rect.centre[1] - high / 2.0, rect.bottom + 4.0)
     spots = [lie.point(s.at) for s in plan_of(seen.stands).spots.values()]
     spots += [lie.rect(f).centre for f in drawn(seen, held).flags.values()]
     room = lie.view.inset(2.0)
@@ -110,8 +112,9 @@ def _beside(
         for y in ys:
             here = Rect(x, y, wide, high)
             inside = here.within(room) and not any(here.meets(o) for o in taken)
-            near = min((_apart(here, at) for at in spots), default=0.0)
-            worth = near - (0.0 if inside else 1000.0) - (60.0 if here.meets(rect) else 0.0)
+            gaps = [_apart(here, at) for at in spots]
+            near = min(gaps, default=0.0) - ON_PART * gaps.count(0.0)
+            worth = near - (0.0 if inside else 1000.0) - (ON_PART if here.meets(rect) else 0.0)
             if worth > most:
                 best, most = here, worth
     return best

@@ -16,17 +16,30 @@ from trainer.view.widgets import pages
 #: Height of a cell and of a group's heading, the gap between groups, a column's least width and
 #: how much wider it gets at most.
 CELL_H, HEADING, GAP, LEAST, SPREAD = 46.0, 20.0, 14.0, 46.0, 30.0
+#: Room for two arrows that page the row.
+ARROWS = 2.0 * TARGET + 6.0
+
+
+#: Windows lower than this get one row of tools; lower than that, no headings over it.
+LOW, LOWEST = 560.0, 430.0
 
 
 def tray_high(wide: float, high: float) -> float:
     """Low windows get one row that scrolls sideways."""
-    return HEADING + CELL_H * (2 if high >= 560.0 else 1) + 8.0
+    return (HEADING if high >= LOWEST else 4.0) + CELL_H * (2 if high >= LOW else 1) + 8.0
 
 
 def tray(pen: Pen, rect: Rect, job: Job) -> None:
     pen.box(rect, "paper")
     pen.line([(0.0, rect.y), (rect.right, rect.y)], "rule")
     rows = 2 if rect.h > HEADING + CELL_H * 1.5 else 1
+    headed = rect.h > HEADING + CELL_H
+    if not headed:  # the arrows stand beside the tools
+        arrows = Rect(rect.right - ARROWS, rect.y + (rect.h - TARGET) / 2.0, ARROWS, TARGET)
+        rect = Rect(rect.x, rect.y, rect.w - ARROWS, rect.h)
+    else:
+        arrows = Rect(rect.right - ARROWS, rect.y, ARROWS, TARGET)
+    head = HEADING if headed else 4.0
     groups = [(label, _columns(group, rows)) for group, label in GROUPS]
     least = [wide for _, columns in groups for _, wide in columns]
     space = rect.w - GAP * (len(GROUPS) + 1)
@@ -40,10 +53,12 @@ def tray(pen: Pen, rect: Rect, job: Job) -> None:
     with pen.ground("paper"), pen.clipped(rect):
         for n, (label, columns) in enumerate(groups):
             across = sum(wide + more for _, wide in columns)
-            pen.words((x + 4.0, rect.y + 11.0), tr(label), "tag", colour="quiet", room=across)
+            if headed:
+                at = x + 4.0, rect.y + 11.0
+                pen.words(at, tr(label), "tag", colour="quiet", room=across)
             for tools, wide in columns:
                 for k, tool in enumerate(tools):
-                    y = rect.y + HEADING + k * CELL_H
+                    y = rect.y + head + k * CELL_H
                     _kept_cell(pen, Rect(x, y, wide + more - 2.0, CELL_H - 2.0), tool, job)
                 x += wide + more
             x += GAP
@@ -51,14 +66,11 @@ def tray(pen: Pen, rect: Rect, job: Job) -> None:
                 middle = x - GAP / 2.0
                 pen.line([(middle, rect.y + 8.0), (middle, rect.bottom - 8.0)], "rule")
     if most:
-        _pages(pen, rect, offset, most)
-
-
-def _pages(pen: Pen, rect: Rect, offset: float, most: float) -> None:
-    """Arrows at the right of the headings, for hands without a wheel."""
-    place = Rect(rect.right - 2.0 * TARGET - 6.0, rect.y, 2.0 * TARGET, TARGET)
-    pen.box(Rect(place.x - 4.0, rect.y + 1.0, rect.right - place.x + 4.0, HEADING - 1.0), "paper")
-    pages(pen, "tray", place, offset, rect.w, most, True)
+        if headed:
+            place = Rect(arrows.x - 4.0, rect.y + 1.0, ARROWS + 4.0, HEADING - 1.0)
+            pen.box(place, "paper")
+        place = Rect(arrows.x, arrows.y, 2.0 * TARGET, TARGET)
+        pages(pen, "tray", place, offset, rect.w, most, True)
 
 
 def _columns(group: str, rows: int) -> list[tuple[list[Tool], float]]:
