@@ -131,9 +131,8 @@ def _plot(pen: Pen, rect: Rect, data: Mapping[str, Any]) -> None:
 
 def _told(pen: Pen, rect: Rect, data: Mapping[str, Any]) -> float:
     """Title, and what the start can be called by now."""
-    pen.words(
-        (rect.x, rect.y + 12.0), again(str(data.get("title", ""))), "heading", True, room=rect.w
-    )
+    title = again(str(data.get("title", "")))
+    y = pen.paragraph(Rect(rect.x, rect.y + 1.0, rect.w, 0.0), title, "heading", True, most=2)
     whole = str(data.get("outcome") or "")
     reached = {whole} if whole else set(data.get("reached", ()))
     bad = reached - {"clean"} or data.get("over_torque")
@@ -143,9 +142,9 @@ def _told(pen: Pen, rect: Rect, data: Mapping[str, Any]) -> float:
     if data.get("over_torque"):
         heading += ", " + tr("over-torque")
     ink = "danger" if bad else "good" if reached else "caution"
-    pen.words((rect.x, rect.y + 36.0), heading, bold=True, colour=ink, room=rect.w)
+    pen.words((rect.x, y + 13.0), heading, bold=True, colour=ink, room=rect.w)
     words = " ".join(again(str(s)) for s in data.get("sentences", ()))
-    return pen.paragraph(Rect(rect.x, rect.y + 48.0, rect.w, 0.0), words, most=3) + 6.0
+    return pen.paragraph(Rect(rect.x, y + 25.0, rect.w, 0.0), words, most=3) + 6.0
 
 
 def start_from(near: Mapping[str, Any] | None) -> Start | None:
