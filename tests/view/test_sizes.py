@@ -1,8 +1,13 @@
 """Everything can be reached in small windows: by the pointer, with what scrolls, and by keys."""
 
+from dataclasses import replace
+from itertools import pairwise
+
 import pytest
 
 from tests.view.hands import Hands
+from trainer.view.frames import frame
+from trainer.view.shots import shots
 from trainer.view.tools import TOOLS
 
 SIZES = [(1024.0, 640.0), (1280.0, 800.0), (683.0, 384.0), (640.0, 400.0)]
@@ -79,3 +84,23 @@ def test_a_pause_can_be_answered(hands, size):
     hands.reveal("pause.back")
     hands.reveal("pause.on")
     hands.send(("unpause",))
+
+
+def test_the_bay_scrolls_where_plot_and_sliders_do_not_fit():
+    for size in SIZES:
+        found = Hands(size)
+        found.app = replace(shots()["bay"](), size=size)
+        plot = found.node("bay.plot").rect
+        dials = [n for n in found.frame.nodes if n.name.startswith("dial.")]
+        assert dials and all(d.rect.y >= plot.bottom for d in dials)
+        for dial in dials:
+            found.reveal(dial.name)
+
+
+def test_the_ways_on_from_a_debrief_lie_side_by_side():
+    app = shots()["debrief-poor"]()
+    for size in SIZES:
+        ways = [f"debrief.{name}" for name in ("home", "next", "bench", "save")]
+        rows = [n.rect for n in frame(replace(app, size=size)).nodes if n.name in ways]
+        assert len(rows) == 4
+        assert all(a.right <= b.x for a, b in pairwise(sorted(rows)))

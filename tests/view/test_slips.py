@@ -123,6 +123,17 @@ def test_what_hurt_can_be_left_once_the_act_was_done_right(hands):
         assert (hands.app.job.pause is None) == shown
 
 
+@pytest.mark.parametrize("act", ["look", "lift"])
+def test_a_start_that_goes_wrong_is_a_slip_only_once_something_was_handled(act):
+    went = ("start", {"figures": {"outcome": "stalled"}, "course": {}})
+    events = plain(("asked", {"act": act}), ("done", {}), ("asked", {"act": "thermostat"}), went)
+    found = slip_of({"scenario": "no such job", "seed": 0}, events, 2)
+    if act == "look":
+        assert found is None  # a fault that is watched
+    else:
+        assert found["title"].startswith("This start went wrong: stalled")
+
+
 def test_a_bench_without_a_job_has_no_rules():
     hands = done("larkspur-row", {"act": "take off", "cover": "control-panel"})
     assert slip_of(hands.app.job.header, hands.app.job.events, 1) is None

@@ -17,6 +17,8 @@ from trainer.view.harm import HARM
 from trainer.view.language import tr
 
 Data = dict[str, Any]
+#: Acts after which a unit is not as it was found.
+HANDLED = ("land", "lift", "cut", "fit", "mount", "take down")
 #: Most further slips of the same act that are named.
 ALSO = 3
 
@@ -46,9 +48,13 @@ def slip_of(header: Mapping[str, Any], events: Sequence[Event], since: int) -> D
 
 
 def _starts(events: Sequence[Event], first: int) -> Iterator[Data]:
-    """A start that came out otherwise than wanted."""
+    """A start that came out otherwise than wanted, of a unit that is not any more as it was found:
+    to watch a fault is no slip.
+    """
     from trainer.report.starts import start_of
 
+    if not any(e.kind == "asked" and e.data.get("act") in HANDLED for e in events):
+        return
     starts = [start_of(e.seq, e.at_ms, e.data) for e in events if e.kind == "start"]
     for start in (s for s in starts if s.seq >= first and not s.good):
         title = tr("This start went wrong: {said}.", said=start.said)

@@ -179,7 +179,8 @@ def _step_at(app: App, seq: int) -> Next:
     differs = any(not row.get("same") for row in wiring.get("rows", ()))
     if app.job is not None and differs and seq >= app.job.events[-1].seq:
         app = app.with_job(zoom=at_bench.WHOLE)
-    return replace(app, screen="steps", back="debrief", step_at=seq), []
+    scrolls = {name: by for name, by in app.scrolls.items() if name != "steps"}
+    return replace(app, screen="steps", back="debrief", step_at=seq, scrolls=scrolls), []
 
 
 def _save_page(app: App) -> Next:

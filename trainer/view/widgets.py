@@ -6,7 +6,7 @@ name, and are at least ``TARGET`` high and wide. Knows the pen; must know no ben
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import Literal
 
@@ -224,6 +224,16 @@ def scrolled(pen: Pen, name: str, rect: Rect, high: float) -> Iterator[Rect]:
         yield Rect(rect.x, rect.y - offset, wide, high)
     if most:
         bar(pen, name, Rect(rect.right - TARGET, rect.y, TARGET, rect.h), offset, rect.h, high)
+
+
+def flowing(pen: Pen, name: str, rect: Rect, draw: Callable[[Pen, Rect], float]) -> None:
+    """What ``draw`` draws and returns the y below of; where it is too high, it scrolls."""
+    narrow = Rect(rect.x, rect.y, rect.w - TARGET - 4.0, rect.h)
+    if draw(Pen(pen.size), rect) <= rect.bottom:
+        draw(pen, rect)
+        return
+    with scrolled(pen, name, rect, draw(Pen(pen.size), narrow) - rect.y + 4.0) as place:
+        draw(pen, place)
 
 
 def bar(

@@ -23,6 +23,8 @@ LIST = 270.0
 #: Seconds that the bay shows, the same for every value, so that starts can be compared.
 SPAN_S = 0.6
 SLIDER = 50.0
+#: Least height of the plot above the sliders; a lower window scrolls. [logical px]
+PLOT_LEAST = 230.0
 
 
 def head(pen: Pen, app: App, title: str) -> Rect:
@@ -90,10 +92,24 @@ def _line(pen: Pen, rect: Rect, study: Mapping[str, Any], chosen: bool) -> None:
 
 
 def _study(pen: Pen, rect: Rect, data: Mapping[str, Any]) -> None:
+    """Its start above its sliders; a low window scrolls, so that the plot keeps its height."""
+    above = _told(Pen(pen.size), rect, data) - rect.y
+    high = max(above + PLOT_LEAST + _foot(data, rect.w)[0], rect.h)
+    if high > rect.h:
+        high = above + PLOT_LEAST + _foot(data, rect.w - TARGET - 4.0)[0] + fonts.height()
+    with scrolled(pen, "study", rect, high) as place:
+        _plot(pen, Rect(place.x, place.y, place.w, high), data)
+
+
+def _foot(data: Mapping[str, Any], wide: float) -> tuple[float, int]:
+    """(height of the sliders and what stands beneath, how many stand side by side)."""
     dials = data.get("dials", ())
-    across = 2 if rect.w >= 560.0 and len(dials) > 1 else 1
-    lines = -(-len(dials) // across)
-    foot = lines * (SLIDER + 6.0) + 44.0
+    across = 2 if wide >= 560.0 and len(dials) > 1 else 1
+    return -(-len(dials) // across) * (SLIDER + 6.0) + 44.0, across
+
+
+def _plot(pen: Pen, rect: Rect, data: Mapping[str, Any]) -> None:
+    foot, across = _foot(data, rect.w)
     y = _told(pen, rect, data)
     span = max(rect.bottom - foot - y, 120.0)
     start, behind = start_from(data["near"]), start_from(data.get("behind"))
@@ -115,9 +131,8 @@ def _study(pen: Pen, rect: Rect, data: Mapping[str, Any]) -> None:
 
 def _told(pen: Pen, rect: Rect, data: Mapping[str, Any]) -> float:
     """Title, and what the start can be called by now."""
-    pen.words(
-        (rect.x, rect.y + 12.0), again(str(data.get("title", ""))), "heading", True, room=rect.w
-    )
+    title = again(str(data.get("title", "")))
+    y = pen.paragraph(Rect(rect.x, rect.y + 1.0, rect.w, 0.0), title, "heading", True, most=2)
     whole = str(data.get("outcome") or "")
     reached = {whole} if whole else set(data.get("reached", ()))
     bad = reached - {"clean"} or data.get("over_torque")
@@ -127,9 +142,9 @@ def _told(pen: Pen, rect: Rect, data: Mapping[str, Any]) -> float:
     if data.get("over_torque"):
         heading += ", " + tr("over-torque")
     ink = "danger" if bad else "good" if reached else "caution"
-    pen.words((rect.x, rect.y + 36.0), heading, bold=True, colour=ink, room=rect.w)
+    pen.words((rect.x, y + 13.0), heading, bold=True, colour=ink, room=rect.w)
     words = " ".join(again(str(s)) for s in data.get("sentences", ()))
-    return pen.paragraph(Rect(rect.x, rect.y + 48.0, rect.w, 0.0), words, most=3) + 6.0
+    return pen.paragraph(Rect(rect.x, y + 25.0, rect.w, 0.0), words, most=3) + 6.0
 
 
 def start_from(near: Mapping[str, Any] | None) -> Start | None:

@@ -22,6 +22,10 @@ def card(app: App, pen: Pen) -> None:
     c: Any = app.card or {}
     critical: Sequence[str] = c.get("critical", ())
     tall = 360.0 + sum(len(fonts.wrap(t, page.w - 60.0)) * fonts.height() + 4.0 for t in critical)
+    tall += sum(
+        (len(fonts.wrap(again(str(v)), page.w - 260.0, "body", True)) - 1) * fonts.height()
+        for _, v in c.get("facts", ())
+    )
     sheet = Rect(page.x - 24.0, 8.0, page.w + 48.0, high - 84.0)
     pen.box(sheet.moved(3.0, 5.0), "rule", radius=8.0)
     pen.box(sheet, "sheet", "edge", 1.0, 8.0)
@@ -46,10 +50,8 @@ def card(app: App, pen: Pen) -> None:
         )
         for label, value in c.get("facts", ()):
             pen.words((place.x, y + 10.0), tr(label), colour="quiet", room=220.0)
-            pen.words(
-                (place.x + 230.0, y + 10.0), again(str(value)), bold=True, room=place.w - 230.0
-            )
-            y += 26.0
+            beside = Rect(place.x + 230.0, y + 1.0, place.w - 230.0, 0.0)
+            y = pen.paragraph(beside, again(str(value)), bold=True) + 6.0
         y += 10.0
         if critical:
             pen.words(

@@ -14,9 +14,9 @@ from trainer.view import fonts
 from trainer.view.language import again, spelt, tr
 from trainer.view.pen import Pen
 from trainer.view.screens.strip import MODES
-from trainer.view.shapes import Rect
+from trainer.view.shapes import Message, Rect
 from trainer.view.state import App, Job
-from trainer.view.widgets import button, button_width, scrolled
+from trainer.view.widgets import Kind, button, button_width, scrolled
 
 #: A page is no wider than can be read; its plot is so high.
 PAGE, PLOT = 800.0, 460.0
@@ -68,27 +68,31 @@ def debrief(app: App, pen: Pen) -> None:
         tall = _high(page, app, inside.w - 14.0)
         with scrolled(pen, "debrief", inside, tall) as place:
             _write(pen, place, page, app)
-    y = high - 54.0
-    button(pen, "debrief.home", Rect(sheet.x, y, 130.0, 42.0), tr("Home"), ("screen", "home"))
+    _ways(pen, Rect(sheet.x, high - 54.0, sheet.w, 42.0), page, app)
+
+
+def _ways(pen: Pen, rect: Rect, page: Mapping[str, Any], app: App) -> None:
+    """Home and on to the left, the bench and a file to the right; narrow, all as wide as they must."""
     follow = page.get("next")
+    left: list[tuple[str, str, Message, float]] = [("home", tr("Home"), ("screen", "home"), 130.0)]
     if follow:
-        button(pen, "debrief.next", Rect(sheet.x + 140.0, y, 200.0, 42.0), tr("Next exercise"),
-               ("exercise", str(follow["name"]), "practice"), "main")  # fmt: skip
+        on: Message = ("exercise", str(follow["name"]), "practice")
+        left.append(("next", tr("Next exercise"), on, 200.0))
+    right: list[tuple[str, str, Message, float]] = []
     if app.job is not None:
-        button(
-            pen,
-            "debrief.bench",
-            Rect(sheet.right - 330.0, y, 160.0, 42.0),
-            tr("Back to the bench"),
-            ("screen", "bench"),
-        )
-    button(
-        pen,
-        "debrief.save",
-        Rect(sheet.right - 160.0, y, 160.0, 42.0),
-        tr("Save as a page"),
-        ("save page",),
-    )
+        right.append(("bench", tr("Back to the bench"), ("screen", "bench"), 160.0))
+    right.append(("save", tr("Save as a page"), ("save page",), 160.0))
+    rows = [*left, *right]
+    wides = [max(wide, button_width(label)) for _, label, _, wide in rows]
+    if sum(wides) + 10.0 * len(rows) > rect.w:
+        wides = [(rect.w - 10.0 * (len(rows) - 1)) / len(rows)] * len(rows)
+    x = rect.x
+    for n, ((name, label, on, _), wide) in enumerate(zip(rows, wides, strict=True)):
+        if n == len(left):
+            x = rect.right - sum(wides[n:]) - 10.0 * (len(right) - 1)
+        kind: Kind = "main" if name == "next" else "plain"
+        button(pen, f"debrief.{name}", Rect(x, rect.y, wide, rect.h), label, on, kind)
+        x += wide + 10.0
 
 
 def _high(page: Mapping[str, Any], app: App, wide: float) -> float:

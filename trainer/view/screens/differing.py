@@ -18,7 +18,7 @@ from trainer.view.board.seen import Seen, plan_of
 from trainer.view.board.targets import Camera
 from trainer.view.language import tr
 from trainer.view.pen import Pen
-from trainer.view.shapes import Point, Rect
+from trainer.view.shapes import Point, Rect, Size
 
 #: From this level of a comparison on, the wiring is not the diagram's circuit.
 NOT_TO_DIAGRAM = 4
@@ -141,10 +141,18 @@ def _tag(pen: Pen, at: Point, words: str, ink: str = "good") -> None:
 
 
 def legend(pen: Pen, rect: Rect) -> None:
-    """What ring, square and arrow say, in words."""
-    y, half = rect.centre[1], rect.w / 2.0
-    pen.ring((rect.x + 11.0, y), 9.0, "", "danger", 2.5)
-    pen.words((rect.x + 28.0, y), tr("an end that should not be here"), room=half - 32.0)
-    x = rect.x + half
-    pen.line(_square((x + 11.0, y), 9.0), "good", 2.5, dashed=True)
-    pen.words((x + 28.0, y), tr("an end belongs here, by its wire's tag"), room=half - 32.0)
+    """What ring, square and arrow say, in words; one below the other where both do not fit."""
+    off, missing = (
+        tr("an end that should not be here"),
+        tr("an end belongs here, by its wire's tag"),
+    )
+    half = rect.w / 2.0
+    low = max(fonts.width(off), fonts.width(missing)) > half - 32.0
+    size: Size = "tag" if low else "body"
+    first = rect.x + 11.0, rect.y + (8.0 if low else rect.h / 2.0)
+    second = (first[0], first[1] + 17.0) if low else (first[0] + half, first[1])
+    r, room = (6.0, rect.w - 28.0) if low else (9.0, half - 32.0)
+    pen.ring(first, r, "", "danger", 2.5)
+    pen.words((first[0] + 17.0, first[1]), off, size, room=room)
+    pen.line(_square(second, r), "good", 2.5, dashed=not low)
+    pen.words((second[0] + 17.0, second[1]), missing, size, room=room)

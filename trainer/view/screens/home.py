@@ -132,16 +132,14 @@ def _next(pen: Pen, rect: Rect, data: Mapping[str, Any]) -> float:
         words = tr("Reading the exercises…")
         pen.words((rect.x, y + 10.0), words, colour="quiet", room=rect.w)
         return y + 40.0
-    place = Rect(rect.x, y, rect.w, 104.0)
+    title, room = again(str(found["title"])), rect.w - 32.0
+    more = fonts.height("heading") * (len(fonts.wrap(title, room, "heading", True)[:2]) - 1)
+    place = Rect(rect.x, y, rect.w, 104.0 + more)
     pen.box(place, "sheet", "action", 1.5, 8.0)
     with pen.ground("sheet"):
-        pen.words(
-            (place.x + 16.0, y + 24.0),
-            again(str(found["title"])),
-            "heading",
-            True,
-            room=rect.w - 32.0,
-        )
+        above = 24.0 - fonts.height("heading") / 2.0
+        pen.paragraph(Rect(place.x + 16.0, y + above, room, 0.0), title, "heading", True, most=2)
+        y += more
         words = tr("Level {n}, {status}", n=found["level"], status=tr(STATUS[found["status"]]))
         pen.words((place.x + 16.0, y + 46.0), words, colour="quiet", room=rect.w - 32.0)
     _modes(pen, Rect(place.x + 12.0, y + 60.0, rect.w - 24.0, 34.0), str(name), "next", True)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from trainer.view import fonts, keys
 from trainer.view.language import tr
 from trainer.view.pen import Pen
-from trainer.view.shapes import Rect
+from trainer.view.shapes import Rect, Veil
 from trainer.view.state import App
 from trainer.view.theme import TARGET
 from trainer.view.widgets import button, button_width, choice
@@ -63,7 +63,8 @@ def waiting(pen: Pen, app: App) -> None:
     high = top + said + _chips_high(rows, room) + 104.0
     rect = Rect((app.size[0] - wide) / 2.0, max((app.size[1] - high) / 2.0, 8.0), wide, high)
     pen.nodes = []
-    pen.box(rect.moved(4.0, 6.0), "edge", radius=10.0)
+    pen.add(Veil(pen.whole))
+    pen.box(rect.moved(3.0, 5.0), "#101416", radius=10.0)
     pen.box(rect, "sheet", "caution" if app.key_refused else "action", 2.0, 10.0)
     with pen.ground("sheet"):
         x = rect.x + 24.0

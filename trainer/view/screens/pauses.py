@@ -6,7 +6,7 @@ what that does, which act prevents it. Knows the state; changes nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from trainer.view import fonts
@@ -15,10 +15,12 @@ from trainer.view.language import again, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Message, Point, Rect, Veil
 from trainer.view.state import App, Job
-from trainer.view.widgets import button, button_width
+from trainer.view.widgets import button, button_width, flowing
 
 #: What stands at the foot of the board: its bar and the way to the whole board.
 BARS = 32.0
+#: Small things of the board that a note laid on it hides.
+BENEATH = ("place.", "end.", "flag.", "far.")
 
 
 def pause(pen: Pen, app: App, job: Job) -> None:
@@ -86,19 +88,28 @@ def _buttons(
         x += wide + 10.0
 
 
+def _hide_under(pen: Pen, rect: Rect) -> None:
+    """What a note covers does not answer until it is folded away."""
+    pen.nodes = [n for n in pen.nodes if not (n.name.startswith(BENEATH) and n.seen.meets(rect))]
+
+
+def _paragraphs(pen: Pen, rect: Rect, lines: Sequence[str]) -> float:
+    y = rect.y
+    for n, text in enumerate(lines):
+        y = pen.paragraph(Rect(rect.x, y + (6.0 if n else 0.0), rect.w, 0.0), text)
+    return y
+
+
 def _folded(pen: Pen, room: Rect, title: str) -> None:
     """No more than a sign that brings the note back."""
     wide = min(fonts.width(title) + 52.0, room.w - 24.0, 420.0)
     rect = Rect(room.x + 12.0, room.bottom - 28.0 - BARS, wide, 28.0)
+    _hide_under(pen, rect)
     pen.box(rect, "wash" if pen.is_over("slip.unfold") else "sheet", "caution", 1.5, 6.0)
     with pen.ground("sheet"):
         pen.picture("icons/warning", Rect(rect.x + 8.0, rect.y + 5.0, 18.0, 18.0), "caution")
         pen.words((rect.x + 34.0, rect.centre[1]), title, room=wide - 42.0)
     pen.node("slip.unfold", "button", rect, title, ("fold",))
-
-
-#: Small things of the board that a card laid on it hides.
-BENEATH = ("place.", "end.", "flag.")
 
 
 def slip(pen: Pen, room: Rect, job: Job) -> None:
@@ -114,21 +125,20 @@ def slip(pen: Pen, room: Rect, job: Job) -> None:
     inner = sum(len(fonts.wrap(t, wide - 32.0)) * fonts.height() + 6.0 for t in lines)
     high = min(len(title) * fonts.height() + inner + 66.0, room.h - BARS)
     rect = Rect(room.x + 12.0, room.bottom - high - BARS, wide, high)
-    # what lies beneath can be had again by folding the card away
-    pen.nodes = [n for n in pen.nodes if not (n.name.startswith(BENEATH) and n.seen.meets(rect))]
+    _hide_under(pen, rect)
     pen.box(rect.moved(3.0, 4.0), "edge", radius=8.0)
     pen.box(rect, "sheet", "caution", 2.0, 8.0)
     pen.node("slip", "group", rect, str(what["title"]), ("nothing",), focus=False)
-    with pen.ground("sheet"), pen.clipped(rect):
+    with pen.ground("sheet"):
         pen.picture("icons/warning", Rect(rect.x + 14.0, rect.y + 9.0, 22.0, 22.0), "caution")
         place = Rect(rect.x + 46.0, rect.y + 11.0, wide - 62.0, 0.0)
         y = pen.paragraph(place, str(what["title"]), bold=True, colour="caution") + 6.0
-        for text in lines:
-            y = pen.paragraph(Rect(rect.x + 16.0, y, wide - 32.0, 0.0), text) + 6.0
+        area = Rect(rect.x + 16.0, y, wide - 32.0, max(rect.bottom - 46.0 - y, 0.0))
+        if lines:
+            flowing(pen, "slip", area, lambda p, place: _paragraphs(p, place, lines))
         rows = [("back", tr("Go back to before it"), ("undo", 1), "main"), *_why(what, job)]
         if what.get("shown"):
             rows.append(("on", tr("Let it happen"), ("unslip",), "plain"))
         else:
             rows.append(("fold", tr("Fold away"), ("fold",), "plain"))
-        pen.box(Rect(rect.x + 3.0, rect.bottom - 44.0, wide - 6.0, 41.0), "sheet")
         _buttons(pen, "slip", (rect.x + 14.0, rect.bottom - 43.0), rows)

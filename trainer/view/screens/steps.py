@@ -134,6 +134,9 @@ def _list(pen: Pen, rect: Rect, rows: Sequence[Mapping[str, Any]], job: Job, app
         heights = [
             len(fonts.wrap(words, room, "body", True)) * fonts.height() + 10.0 for _, words in shown
         ]
+        # the chosen line is in sight until somebody scrolls
+        above = sum(heights[: next((k for k, r in enumerate(shown) if r[0] == numbers[here]), 0)])
+        pen.scrolls.setdefault("steps", max(above - area.h / 3.0, 0.0))
         with scrolled(pen, "steps", area, sum(heights) + 6.0) as place:
             y = place.y
             for (seq, words), high in zip(shown, heights, strict=True):

@@ -16,7 +16,7 @@ from trainer.view.shapes import Message, Rect
 from trainer.view.sheets.citing import readings, readings_high
 from trainer.view.state import App, Job
 from trainer.view.theme import TARGET
-from trainer.view.widgets import ROW, button, button_width, choice, field, row, scrolled
+from trainer.view.widgets import ROW, button, button_width, choice, field, flowing, row, scrolled
 
 GROUPS = {
     "planning": _("Plan and look"), "isolating": _("Switch, lock, wait"),
@@ -26,6 +26,8 @@ GROUPS = {
 TIERS = ((1, _("Where to look")), (2, _("What to think of")), (3, _("What to do")))
 #: At most so many offers are shown as chips; the rest are typed.
 OFFERS = 80
+#: A form lower than this has no foot of its own. [logical px]
+LOW = 190.0
 
 
 def form(pen: Pen, rect: Rect, app: App, job: Job) -> None:
@@ -44,9 +46,11 @@ def form(pen: Pen, rect: Rect, app: App, job: Job) -> None:
         "quiet",
     )
     inside = Rect(rect.x, rect.y + 40.0, rect.w, rect.h - 40.0)
-    {"list": _every, "hint": _hints, "finish": _finish}.get(job.form, _fields)(
-        pen, inside, app, job
-    )
+    flows = {"hint": _hints, "finish": _finish}.get(job.form)
+    if flows is not None:
+        flowing(pen, "form", inside, lambda p, place: flows(p, place, app, job))
+    else:
+        (_every if job.form == "list" else _fields)(pen, inside, app, job)
 
 
 def _every(pen: Pen, rect: Rect, app: App, job: Job) -> None:
@@ -70,7 +74,7 @@ def _every(pen: Pen, rect: Rect, app: App, job: Job) -> None:
                 y += ROW
 
 
-def _hints(pen: Pen, rect: Rect, app: App, job: Job) -> None:
+def _hints(pen: Pen, rect: Rect, app: App, job: Job) -> float:
     y = rect.y
     told = {e.data["tier"]: e.data["text"] for e in job.events if e.kind == "hint"}
     for tier, label in TIERS:
@@ -82,9 +86,10 @@ def _hints(pen: Pen, rect: Rect, app: App, job: Job) -> None:
             button(pen, f"hint.{tier}", Rect(rect.x, y, wide, 34.0), tr(label),
                    ("act", {"act": "hint", "tier": tier}), enabled=bool(job.bench.hints))  # fmt: skip
             y += 44.0
+    return y
 
 
-def _finish(pen: Pen, rect: Rect, app: App, job: Job) -> None:
+def _finish(pen: Pen, rect: Rect, app: App, job: Job) -> float:
     """The last acts, then the debrief."""
     y = rect.y
     rows: list[tuple[str, str, Message]] = [
@@ -108,19 +113,18 @@ def _finish(pen: Pen, rect: Rect, app: App, job: Job) -> None:
             tr("Save as a study"),
             ("save study",),
         )
-        return
+        return y + 36.0
     if job.header.get("lock"):
         words = tr("Sealing ends the attempt as it is. The debrief comes when it is released.")
         y = pen.paragraph(Rect(rect.x, y, rect.w, 0.0), words, colour="quiet") + 10.0
         button(pen, "finish.seal", Rect(rect.x, y, 280.0, 38.0), tr("Seal and hand in"), ("seal",),
                "main", enabled=not job.busy)  # fmt: skip
-        return
+        return y + 38.0
     if job.mode == "graded" and not job.bench.over:
         words = tr(
             "The debrief of a graded attempt comes when you have handed over. Nothing can be taken back."
         )
-        pen.paragraph(Rect(rect.x, y, rect.w, 0.0), f"{words} {job.path}", colour="quiet")
-        return
+        return pen.paragraph(Rect(rect.x, y, rect.w, 0.0), f"{words} {job.path}", colour="quiet")
     words = tr("The debrief says how it went, whether or not you handed over.")
     y = pen.paragraph(Rect(rect.x, y, rect.w, 0.0), words, colour="quiet") + 8.0
     button(
@@ -131,23 +135,32 @@ def _finish(pen: Pen, rect: Rect, app: App, job: Job) -> None:
         ("debrief",),
         "main",
     )
+    return y + 38.0
 
 
 def _fields(pen: Pen, rect: Rect, app: App, job: Job) -> None:
     """The fields of one act: chips where there are choices, a line to type where there are none."""
     # readings last: their list grows, and pushes nothing out of sight
     fields = sorted(fields_of(job.form), key=lambda f: f[0] == cites(job.form))
-    foot = Rect(rect.x, rect.bottom - 42.0, rect.w, 38.0)
-    area = Rect(rect.x, rect.y, rect.w, rect.h - 50.0)
+    low = rect.h < LOW  # then the button goes with the fields
+    area = Rect(rect.x, rect.y, rect.w, rect.h - (0.0 if low else 50.0))
     room = area.w - TARGET - 4.0  # beside the bar, should it be needed
     high = sum(_high(app, job, f, room) for f in fields) + 8.0
+    high += 50.0 + (0.0 if fields else fonts.height()) if low else 0.0
     with scrolled(pen, "form", area, high) as place:
         y = place.y
         for f in fields:
             y = _one(pen, Rect(place.x, y, place.w, 0.0), app, job, f)
         if not fields:
             pen.paragraph(Rect(place.x, y, place.w, 0.0), tr("Nothing to fill in."), colour="quiet")
-    button(pen, "form.do", Rect(foot.x, foot.y, 150.0, 38.0), tr("Do it"), ("form do",), "main")
+        if low:
+            _do(pen, Rect(place.x, place.y + high - 42.0, place.w, 38.0))
+    if not low:
+        _do(pen, Rect(rect.x, rect.bottom - 42.0, rect.w, 38.0))
+
+
+def _do(pen: Pen, rect: Rect) -> None:
+    button(pen, "form.do", Rect(rect.x, rect.y, 150.0, 38.0), tr("Do it"), ("form do",), "main")
 
 
 def _given(app: App, job: Job, name: str, default: Any) -> str:
