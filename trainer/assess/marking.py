@@ -14,7 +14,7 @@ from trainer.assess.critical import criticals
 from trainer.assess.finding_rubric import rubric_for
 from trainer.assess.items import items_of, unused_in
 from trainer.assess.job import Job
-from trainer.assess.loading import job_for
+from trainer.assess.loading import job_for, named_in
 from trainer.assess.marks import Critical, DomainScore, Mark, Subject
 from trainer.assess.noting import ending, notes_of
 from trainer.assess.rubric import Rubric
@@ -48,7 +48,7 @@ def mark_file(path: Path, rubric: Path | None = None, key: Path | None = None) -
     short or made elsewhere; Sealed for a graded attempt that is not released; Faults for a rubric.
     """
     attempt, digest = vouched(path, key)
-    name, seed = str(attempt.header["scenario"]), int(attempt.header["seed"])
+    name, seed = named_in(path, attempt.header), int(attempt.header["seed"])
     job = job_for(name, seed)
     return mark_attempt(attempt, job, rubric_for(job.scenario, name, rubric), digest)
 

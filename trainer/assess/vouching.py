@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 from pathlib import Path
 
-from trainer.assess.loading import scenario_of
+from trainer.assess.loading import named_in, scenario_of
 from trainer.base.errors import TrainerError
 from trainer.session.events import ASKED, DONE, Event
 from trainer.session.evolve import CHANGES
@@ -35,7 +35,7 @@ def vouched(path: Path, key: Path | None = None) -> tuple[Attempt, str]:
         raise NotVerifiedError(error.what, error.where, error.hint) from None
     open_up(path, attempt.header, key)
     whole(attempt, path)
-    of_edition(attempt, path, scenario_of(str(attempt.header.get("scenario"))).digest)
+    of_edition(attempt, path, scenario_of(named_in(path, attempt.header)).digest)
     return attempt, hashlib.sha256(path.read_bytes()).hexdigest()
 
 

@@ -5,6 +5,7 @@ Knows the tables; must know no face and no mark. Files are made in ``handing_out
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -17,8 +18,8 @@ from trainer.assess.rubric import TIERS, Rubric
 from trainer.base.errors import ConflictError, NotFoundError, TrainerError, quoted
 from trainer.base.places import scenarios_dir
 from trainer.classroom.desk import Desk
-from trainer.classroom.jobs import stem_of
 from trainer.exchange.startcode import drawn
+from trainer.scenario.keeping import lay_down
 from trainer.scenario.load import find_scenario, load_scenario
 from trainer.scenario.model import Scenario
 from trainer.scenario.rng import VERSION
@@ -213,24 +214,23 @@ def scenario_kept(c: Connection, scenario_id: str, folder: Path) -> str:
     shipped = scenarios_dir() / "jobs" / f"{row.name}.yaml"
     if shipped.is_file() and load_scenario(row.name).digest == row.digest:
         return str(row.name)
-    jobs = folder / row.digest[:16] / "jobs"
-    jobs.mkdir(parents=True, exist_ok=True)
-    path = jobs / f"{stem_of(row.name)}.yaml"  # draws go by the file's name
-    if not path.is_file():
-        path.write_text(row.body, encoding="utf-8")
-    layout = str(load_scenario(path).layout) if not _own_layout(row.body) else _own_layout(row.body)
-    if is_own(layout):
-        (path.parent / Path(layout).name).write_text(row.layout_body, encoding="utf-8")
+    path = lay_down(folder / row.digest[:16], row.name, row.body, row.layout_body)
+    if load_scenario(path).digest != row.digest:
+        raise TrainerError(
+            f"the scenario {quoted(row.name)} reads otherwise in this version", "",
+            "keep the version that made the assignment",
+        )  # fmt: skip
     return str(path)
 
 
-def _own_layout(body: str) -> str:
-    """The layout a scenario's text names when it is a file of its own, or ""."""
-    for line in body.splitlines():
-        key, _, value = line.partition(":")
-        if key == "layout" and is_own(value.strip().strip("\"'")):
-            return value.strip().strip("\"'")
-    return ""
+def job_texts(c: Connection, assignment: Row[Any]) -> dict[str, str]:
+    """What a learner's debrief needs once his marks are shown: the job as it was assigned."""
+    told = c.execute(select(t.scenario).where(t.scenario.c.id == assignment.scenario_id)).one()
+    rubric = c.execute(select(t.rubric.c.body).where(t.rubric.c.id == assignment.rubric_id))
+    return {
+        "name": told.name, "digest": told.digest, "scenario": told.body,
+        "layout": told.layout_body, "rubric": json.dumps(rubric.scalar_one()),
+    }  # fmt: skip
 
 
 def effective_of(c: Connection, assignment: Row[Any], person_id: str) -> Effective:

@@ -17,10 +17,11 @@ from trainer.assess.marks import Mark
 from trainer.assess.rubric import Rubric
 from trainer.assess.vouching import vouched_bytes
 from trainer.base.errors import TrainerError
-from trainer.classroom.jobs import Stored, job_in, scenario_in, stem_of
+from trainer.classroom.jobs import Stored, job_in, scenario_in
 from trainer.classroom.keeping import digest_of, pack
 from trainer.exchange.signing import NotVerifiedError
 from trainer.scenario.grading import TRIES
+from trainer.scenario.keeping import stem_of
 from trainer.scenario.variants import variant
 from trainer.session.attempt import differs, verify
 from trainer.session.events import ASKED, Event

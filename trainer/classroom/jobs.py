@@ -6,7 +6,6 @@ into a private folder of this process. Knows rows of scenarios and rubrics; must
 
 from __future__ import annotations
 
-import re
 import tempfile
 from functools import lru_cache
 from pathlib import Path
@@ -18,13 +17,11 @@ from sqlalchemy import Connection, select
 from trainer.assess.job import Job, job_of
 from trainer.assess.rubric import Rubric
 from trainer.base.errors import NotFoundError, TrainerError, quoted
+from trainer.scenario.keeping import lay_down, stem_of
 from trainer.scenario.load import load_with_document
 from trainer.scenario.model import Scenario
 from trainer.store.tables import rubric as rubrics
 from trainer.store.tables import scenario as scenarios
-from trainer.unit.own_layout import is_own, own_file
-
-_STEM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,60}")
 
 
 class Stored(NamedTuple):
@@ -63,11 +60,6 @@ def rubric_from(body: object) -> Rubric:
         raise TrainerError(what, "table rubric", "mark with --rubric FILE") from None
 
 
-def stem_of(name: str) -> str:
-    """The name a scenario's draws go by, safe as a file's: not every stem of a path is one."""
-    return name if _STEM.fullmatch(name) else "scenario"
-
-
 def job_in(stored: Stored, seed: int) -> Job:
     """The job of a seed. Raises TrainerError for another edition than was stored."""
     return _job(stored, seed)
@@ -87,27 +79,9 @@ def _job(stored: Stored, seed: int) -> Job:
 def _read(stored: Stored) -> tuple[Scenario, tempfile.TemporaryDirectory[str]]:
     """The scenario with the folder its own layout lies in, kept as long as the scenario is."""
     folder = tempfile.TemporaryDirectory(prefix="condenser-bench-")
-    path = Path(folder.name) / "scenario.yaml"
-    path.write_text(stored.body, encoding="utf-8")
-    if stored.layout_body:
-        _lay(stored, path)
+    path = lay_down(Path(folder.name), stored.name, stored.body, stored.layout_body)
     scenario = load_with_document(path)[0]
     if scenario.digest != stored.digest:
         what = f"the scenario {quoted(stored.name)} reads otherwise in this version"
         raise TrainerError(what, "table scenario", "keep the version that made the assignment")
     return scenario, folder
-
-
-def _lay(stored: Stored, path: Path) -> None:
-    """Write the layout under the name the scenario gives it, which must stay in the folder."""
-    from trainer.base.yamlfile import read_all
-
-    name = str(read_all(path).data.get("layout", ""))
-    if not is_own(name):
-        return
-    target = path.parent / name
-    try:
-        own_file(name, path.parent)  # its rules of a name; it cannot be there yet
-    except NotFoundError:
-        target.parent.mkdir(parents=True, exist_ok=True)
-        target.write_text(stored.layout_body, encoding="utf-8")

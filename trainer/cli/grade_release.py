@@ -12,6 +12,7 @@ from trainer.cli.envelope import Outcome
 from trainer.cli.grade_words import DryRun, Store, released_lines
 
 if TYPE_CHECKING:
+    from trainer.classroom.desk import Desk
     from trainer.classroom.releasing import Released
     from trainer.exchange.keys import Key
 
@@ -44,7 +45,7 @@ def release(
     desk, row, chosen = _at(assignment, attempts, store)
     key = instructor_key(desk)
     rows = released(desk, row.id, key, chosen, level, dry_run)
-    written = [] if dry_run or not to else _written(Path(to), row, rows, key)
+    written = [] if dry_run or not to else _written(desk, Path(to), row, rows, key)
     lines = released_lines(rows)
     if written:
         lines.append(f"Wrote {len(written)} marks files; a learner keeps his by: handin marks FILE")
@@ -87,17 +88,22 @@ def _data(row: Released) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _written(folder: Path, assignment: Any, rows: tuple[Released, ...], key: Key) -> list[Path]:
+def _written(
+    desk: Desk, folder: Path, assignment: Any, rows: tuple[Released, ...], key: Key
+) -> list[Path]:
+    from trainer.classroom.assigning import job_texts
     from trainer.cli.files import writing
     from trainer.exchange.keys import replaced
     from trainer.exchange.marks import SUFFIX, write_marks
 
+    with desk.store.reading() as c:
+        job = job_texts(c, assignment)
     written = []
     for row in rows:
         if not row.shown.released:
             continue
         claim = (assignment.id, row.learner_id, row.no)
-        content = write_marks(claim, row.shown.signature, row.shown.view, key)
+        content = write_marks(claim, row.shown.signature, row.shown.view, key, job)
         named = re.sub(r"[^A-Za-z0-9._@-]", "_", f"{assignment.name}-{row.learner_id}-{row.no}")
         with writing(folder / f"{named}{SUFFIX}") as path:
             replaced(path, content)

@@ -6,8 +6,9 @@ file and the learner's book; must know no rule of what may be shown.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -19,6 +20,7 @@ from trainer.exchange.handin import LEARNER, Number, Uuid
 from trainer.exchange.keys import replaced
 from trainer.exchange.ledger import Ledger, assignments_in, ledger_of
 from trainer.exchange.signing import NotVerifiedError, line_of, opened, row_of, sealed
+from trainer.scenario.keeping import lay_down
 from trainer.session.sealing import SUFFIX as RELEASE_SUFFIX
 
 if TYPE_CHECKING:
@@ -29,11 +31,17 @@ if TYPE_CHECKING:
 KIND = "marks"
 SUFFIX = ".marks"
 SIZE_MOST = 8_000_000
+#: Folder of the job beside the attempts, where the assessor looks for it.
+KEPT = "job"
 
 
 @checked(frozen=True, config=ConfigDict(extra="forbid", strict=True))
 class Marks:
-    """``view`` is plain data as the gate let it through; ``release`` is "" below the level full."""
+    """``view`` is plain data as the gate let it through; ``release`` is "" below the level full.
+
+    ``job`` goes with a release: the texts of scenario, layout and rubric that the debrief needs,
+    with ``name`` and ``digest`` of the scenario.
+    """
 
     marks: int
     assignment_id: Uuid
@@ -41,6 +49,7 @@ class Marks:
     no: Number
     release: Annotated[str, Field(pattern="^([0-9a-f]{128})?$")]
     view: dict[str, Any]
+    job: dict[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -56,13 +65,14 @@ _MARKS = TypeAdapter(Marks)
 
 
 def write_marks(
-    claim: tuple[str, str, int], release: str, view: Mapping[str, Any], key: Ed25519PrivateKey
-) -> bytes:
+    claim: tuple[str, str, int], release: str, view: Mapping[str, Any], key: Ed25519PrivateKey,
+    job: Mapping[str, str] | None = None,
+) -> bytes:  # fmt: skip
     """``claim`` is assignment id, learner id and number of the attempt."""
     assignment_id, learner_id, no = claim
     row = {
         "marks": 1, "assignment_id": assignment_id, "learner_id": learner_id, "no": no,
-        "release": release, "view": dict(view),
+        "release": release, "view": dict(view), "job": dict(job or {}) if release else {},
     }  # fmt: skip
     return sealed(KIND, line_of(row), key)
 
@@ -122,5 +132,11 @@ def _open(ledger: Ledger, marks: Marks) -> Path | None:
     if not marks.release:
         beside.unlink(missing_ok=True)
         return None
+    if marks.job:
+        job = marks.job
+        lay_down(
+            ledger.folder / KEPT / re.sub("[^0-9a-f]", "", job["digest"])[:16], job["name"],
+            job["scenario"], job["layout"], job["rubric"],
+        )  # fmt: skip
     replaced(beside, (marks.release + "\n").encode("ascii"))
     return attempt
