@@ -9,6 +9,7 @@ must know no screen.
 
 import ast
 import io
+import re
 from collections.abc import Callable, Iterator, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
@@ -38,6 +39,8 @@ from trainer.view.theme import themes
 ROOT = Path(__file__).resolve().parents[2] / "trainer"
 VIEW = ROOT / "view"
 MARKS = ("tr", "later", "_")
+#: A text of a page's template.
+SHOWN = re.compile(r"\b_\(\"([^\"]+)\"")
 #: No clock: a catalogue changes only when a text does.
 ALWAYS = datetime(2000, 1, 1, tzinfo=UTC)
 #: A text is known by its kind, "" where it has none, and its English.
@@ -89,6 +92,9 @@ def _marked_in(paths: Sequence[Path]) -> Iterator[tuple[str, str, str]]:
 def _of_bench() -> Iterator[tuple[str, str, str]]:
     below = [p for p in sorted(ROOT.rglob("*.py")) if VIEW not in p.parents]
     yield from _marked_in(below)
+    for path in sorted((assets_dir() / "report").glob("*.html")):
+        for text in SHOWN.findall(path.read_text(encoding="utf-8")):
+            yield "", text, f"assets/report/{path.name}"
     for path in modules():
         for text in sentences(path.read_text(encoding="utf-8")):
             yield "", text, f"trainer/{path.relative_to(ROOT).as_posix()}"

@@ -12,11 +12,14 @@ from trainer.nets.words import COLOURS, DEVICES
 from trainer.report.assets import cautions, whys
 from trainer.scenario.load import load_scenario, scenario_names
 from trainer.study.load import load_study
+from trainer.unit.body import tables
 from trainer.unit.layout import layout_names, load_layout
 from trainer.view.forms import PEOPLE, TAGS
 
 #: (kind, text, where it stands).
 Found = Iterator[tuple[str, str, str]]
+#: Figures as a format writes them.
+WRITTEN = ("{volts} V ac", "{volts} V dc", "{share} % of synchronous")
 #: Single words that stand alone: items of a mark, and an instant of a start.
 ITEMS = ("wiring", "parts", "gauges", "named", "separates", "meanings", "energised", "90 % speed")
 #: Words for the state of an end, of hands, of a mark, that stand inside sentences.
@@ -28,7 +31,9 @@ STATES = (
     "handed over", "left open", "death", "loss", "practice", "guided", "graded", "self-graded",
     "power", "test", "start", "near miss", "hazard", "hint", "time", "done well", "info",
     "critical", "major", "minor", "style", "same", "differs", "stands in", "runs", "trips",
-    "ac", "dc", "nothing", "a hand", "sequence", "correctness", "workmanship", "commissioning",
+    "ac", "dc", "nothing", "a hand", "reverse", "clean", "stalled", "chatter", "short circuit",
+    "no power", "no current", "never disengages", "late disengage", "early disengage", "sequence",
+    "correctness", "workmanship", "commissioning",
     "diagnosis", "records", "turns backwards", "turns slowly", "stands",
     "stands and hums", "ran and stopped", "tripped",
 )  # fmt: skip
@@ -53,9 +58,9 @@ def of_bench() -> Found:
     yield from (("state", word, "tests/view/shipped.py") for word in STATES)
     yield from (("", word, "trainer/view/forms.py") for word in (*PEOPLE, *TAGS))
     yield from (("", word, "trainer/assess/items.py") for word in ITEMS)
-    yield from (
-        ("", volts, "trainer/session/text.py") for volts in ("{volts} V ac", "{volts} V dc")
-    )
+    yield from (("", volts, "trainer/session/text.py") for volts in WRITTEN)
+    for source in (tables().body.source, tables().fibrillation.source):
+        yield "", source, "assets/body.yaml"
     yield from _places()
 
 

@@ -42,7 +42,9 @@ class Made:
     @property
     def name(self) -> str:
         on = self.end["on"]
-        return f"wire {self.tag} end {self.side}" + (f" on {on}" if on else "")
+        if on:
+            return f"wire {self.tag} end {self.side} on {on}"
+        return f"wire {self.tag} end {self.side}"
 
     @property
     def landed(self) -> bool:

@@ -41,15 +41,20 @@ _PLACE = re.compile(r"([a-z][\w ]*)\.([\w+/-]+(?::\w+)?)")
 _SENTENCE = re.compile(r"((?<=[.?!]) |(?<=:) (?=[^a-z])|\n+)")
 _REMARK = re.compile(r"(.+) \((.+)\)")
 _NUMBERED = re.compile(r"(\[\d+\] )(.+)", re.DOTALL)
-#: Longest text that is looked at.
-MOST = 6000
+#: Longest text that is looked at, and longest that may be one sentence with places.
+MOST, SENTENCE = 6000, 700
 #: What stands in one place of a sentence is no sentence more.
 #: A word that has to be known; markings, numbers and units need not be.
-_WORDY = re.compile(r"(?<![\w.])[a-z]{3,}(?!\w|\.\w)")
+_WORDY = re.compile(r"(?<![\w.-])(?!k?ohm\b)[a-z]{3,}(?![\w-]|\.\w)")
 _LETTERS = re.compile(r"[a-z]{2}")
 #: A sentence with so many letters of its own is known though its place holds a few other words.
-SAYS, FEW = 10, 5
+SAYS, FEW = 8, 5
 _VALUE = r"(?:(?!\. ).)+?"
+#: Places for numbers, which end where the number does.
+_NUMBERS = {
+    **dict.fromkeys(("at_ms", "seq", "level", "seed"), r"[\d:]+"),
+    "value": r"(?:[-−\d]|OL)\S*(?: \S+)?",
+}
 
 
 @dataclass(frozen=True)
@@ -95,6 +100,7 @@ def _again(language: str, text: str) -> str:
     return text if found is None else found
 
 
+@lru_cache(maxsize=16384)
 def _told(language: str, text: str) -> str | None:
     """The translation, or None where no part of it is known."""
     text = text.strip("\n")
@@ -102,9 +108,16 @@ def _told(language: str, text: str) -> str | None:
     if numbered:
         found = _told(language, numbered[2])
         return found and numbered[1] + found
-    return _whole(language, text) or _runs(language, text) or _parts(language, text)
+    if text in words(language, "state"):
+        return catalogue(language).pgettext("state", text)
+    found = _whole(language, text) or _runs(language, text) or _parts(language, text)
+    if found is None and text.endswith("."):
+        act = _act(language, text[:-1], known=True)  # in a list of what was done when
+        return act and f"{act}."
+    return found
 
 
+@lru_cache(maxsize=16384)
 def _whole(language: str, text: str) -> str | None:
     """A text known as one: as it is, or with another first letter or without its stop."""
     for known in (_literal, _moulded):
@@ -120,6 +133,8 @@ def _spellings(text: str) -> Iterator[tuple[str, Callable[[str], str]]]:
     bare = text[:-1] if text.endswith(".") else ""
     if bare:
         yield bare, lambda found: f"{found}."
+    if not bare:
+        yield f"{text}.", lambda found: found.rstrip(".")
     if text[:1].isupper():
         yield text[:1].lower() + text[1:], capital
         if bare:
@@ -139,6 +154,8 @@ def _moulded(language: str, text: str) -> str | None:
     that a name an instructor gave does not keep a sentence English.
     """
     near = None
+    if len(text) > SENTENCE:
+        return None
     for mould in moulds(language):
         match = mould.pattern.fullmatch(text) if mould.longest in text else None
         if match is None:
@@ -203,6 +220,7 @@ def _named(language: str, name: str, text: str) -> str | None:
     return None if kind == "device" else _value(language, text)
 
 
+@lru_cache(maxsize=16384)
 def _value(language: str, text: str) -> str | None:
     """What stands in a place: a word, a place of the unit, several, or a sentence; None unknown."""
     found = _word(language, text) or _whole(language, text)
@@ -228,7 +246,7 @@ def _each(language: str, pieces: Sequence[str]) -> list[str]:
     return found if len(found) == len(pieces) else []
 
 
-def _act(language: str, text: str) -> str | None:
+def _act(language: str, text: str, known: bool = False) -> str | None:
     """An act as it was asked for: its name, then its fields."""
     words = text.split(" ")
     for count in (3, 2, 1):
@@ -236,14 +254,19 @@ def _act(language: str, text: str) -> str | None:
         found = catalogue(language).pgettext("act", name[:1].lower() + name[1:])
         if found != name[:1].lower() + name[1:] and count <= len(words):
             rest = [_word(language, w.rstrip(",")) or w for w in words[count:]]
+            if known and any(
+                _WORDY.search(w) and w == r for w, r in zip(words[count:], rest, strict=True)
+            ):
+                return None
             return " ".join([found if name[:1].islower() else capital(found), *rest])
     return None
 
 
+@lru_cache(maxsize=16384)
 def _word(language: str, text: str) -> str | None:
     book = catalogue(language)
     place = _PLACE.fullmatch(text)
-    if place:
+    if place and place[1] in words(language, "place"):
         return f"{book.pgettext('place', place[1])}.{place[2]}"
     found = _literal(language, text)
     if found is not None:
@@ -275,7 +298,7 @@ def _mould(text: str) -> Mould | None:
             continue
         if spec or conversion or not name.isidentifier():
             return None
-        pattern += f"(?P={name})" if name in seen else f"(?P<{name}>{_VALUE})"
+        pattern += f"(?P={name})" if name in seen else f"(?P<{name}>{_NUMBERS.get(name, _VALUE)})"
         seen.add(name)
     longest = max(fixed, key=len)
     letters = sum(c.isalpha() for piece in fixed for c in piece)

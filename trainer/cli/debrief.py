@@ -10,7 +10,7 @@ from typing import Annotated
 
 import typer
 
-from trainer.base.errors import UsageError
+from trainer.base.errors import UsageError, quoted
 from trainer.cli.envelope import Outcome
 
 KINDS = (".html", ".txt", ".json")
@@ -30,8 +30,15 @@ def command(
     every: Annotated[
         bool, typer.Option("--all", help="Text: also what stands after the ruled line.")
     ] = False,
+    lang: Annotated[
+        str, typer.Option(help="Language of the page or text; JSON stays English.")
+    ] = "en",
 ) -> Outcome:
     """Debrief an attempt: what was safe, what broke first, what it did, marks and evidence."""
+    from trainer.base.tongue import LANGUAGES, speaking
+
+    if lang not in LANGUAGES:
+        raise UsageError(f"no language {quoted(lang)}", hint=f"one of {', '.join(LANGUAGES)}")
     from trainer.assess.marking import mark_file
     from trainer.report.page import as_data, debrief
     from trainer.report.shelf import offers
@@ -44,11 +51,13 @@ def command(
             hint="name one that ends in .html, .txt or .json",
         )
     marked = mark_file(Path(attempt), Path(rubric) if rubric else None, Path(key) if key else None)
-    page = debrief(marked.mark, marked.attempt, marked.scenario, offers())
-    data = as_data(page)
-    if not out:
-        return Outcome(data, "\n".join(lines_of(page, every)))
-    written(out, _content(kind, page, data))
+    given = marked.mark, marked.attempt, marked.scenario, offers()
+    data = as_data(debrief(*given))
+    with speaking(lang):
+        page = debrief(*given)
+        if not out:
+            return Outcome(data, "\n".join(lines_of(page, every)))
+        written(out, _content(kind, page, data))
     said = f"{page.verdict}: {page.total} of 100, cut {page.cut}. Written to {out}"
     return Outcome({**data, "file": out}, said)
 

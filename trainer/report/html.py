@@ -9,7 +9,12 @@ from __future__ import annotations
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
+from jinja2 import pass_context
+from markupsafe import Markup, escape
+
 from trainer.base.places import assets_dir
+from trainer.base.retold import again, spelt
+from trainer.base.tongue import capital, later, spoken, tr
 from trainer.report import palette, startplot, timeline
 from trainer.report.assets import Cautions
 from trainer.report.assets import cautions as house_cautions
@@ -25,6 +30,14 @@ WIDE, SLIM = 760.0, 380.0
 COLOURS = {name: value for name, value in vars(palette).items() if str(value).startswith("#")}
 #: Longest text in a printed footer.
 FOOTER_MOST = 160
+#: Heading over the findings told at once, by their number and whether one was told before them.
+TAKE_ALONG = {
+    (1, False): later("One thing to take along"), (1, True): later("One thing more to take along"),
+    (2, False): later("Two things to take along"),
+    (2, True): later("Two things more to take along"),
+    (3, False): later("Three things to take along"),
+    (3, True): later("Three things more to take along"),
+}  # fmt: skip
 
 
 def page(d: Debrief) -> str:
@@ -43,14 +56,19 @@ def page(d: Debrief) -> str:
 
 def rendered(template: str, footer: str, cautions: Cautions, **more: Any) -> str:
     """A template of ours with the house's style."""
-    from markupsafe import Markup
-
     css = (
         _style()
         .get_template("page.css")
-        .render(c=COLOURS, footer=css_text(footer[:FOOTER_MOST]), short=css_text(cautions.short))
+        .render(
+            c=COLOURS,
+            footer=css_text(again(footer)[:FOOTER_MOST]),
+            short=css_text(again(cautions.short)),
+        )
     )
-    words = {"css": Markup(css), "footer": footer, "cautions": cautions, **more}
+    words = {
+        "css": Markup(css), "footer": footer, "cautions": cautions, "lang": spoken(),
+        "take_along": TAKE_ALONG, **more,
+    }  # fmt: skip
     return _pages().get_template(template).render(**words)
 
 
@@ -65,8 +83,6 @@ def _plain(letter: str) -> bool:
 
 def _safe(drawings: dict[str, str]) -> dict[str, Any]:
     """Markup that our own writer made, with every text in it escaped already."""
-    from markupsafe import Markup
-
     return {css: Markup(drawing) for css, drawing in drawings.items()}
 
 
@@ -83,10 +99,24 @@ def _style() -> Environment:
 def _environment(escaping: bool) -> Environment:
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-    return Environment(
+    made = Environment(
         loader=FileSystemLoader(assets_dir() / "report"), autoescape=escaping,
-        undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True,
+        undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True, finalize=_told,
     )  # fmt: skip
+    made.globals |= {"_": tr, "again": again, "spelt": spelt, "capital": capital, "strong": _strong}
+    return made
+
+
+@pass_context
+def _told(context: object, value: Any) -> Any:
+    """Whatever a template shows, in the language spoken; markup is ours already."""
+    return again(value) if type(value) is str else value
+
+
+def _strong(text: str) -> Markup:
+    """A text with what stands between stars in bold."""
+    before, bold, after = (escape(piece) for piece in text.split("*"))
+    return Markup(f"{before}<strong>{bold}</strong>{after}")
 
 
 def comparison(c: Compared) -> str:

@@ -33,8 +33,10 @@ class Choice:
 
     @property
     def sentence(self) -> str:
-        again = ", another seed" if self.another else ""
-        return f"{self.title} ({self.name}, level {self.level}{again}). {self.why}"
+        told = f"{self.title} ({self.name}, level {self.level})."
+        if self.another:
+            told = f"{self.title} ({self.name}, level {self.level}, another seed)."
+        return " ".join((told, self.why))
 
 
 def first_broken(mark: Mark) -> Finding | None:

@@ -10,6 +10,7 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from trainer.base.retold import again
 from trainer.report.starts import Line, Start
 from trainer.report.svg import Drawing, rows_for, steps
 
@@ -54,7 +55,9 @@ def drawn(start: Start, reference: Start | None, width: float = 760.0, css: str 
         return ""
     span = window(start, reference)
     right = width - (104.0 if width > 500.0 else 12.0)
-    names = [(LEFT + (right - LEFT) * t / span, words) for t, words in marks(start) if t <= span]
+    names = [
+        (LEFT + (right - LEFT) * t / span, again(words)) for t, words in marks(start) if t <= span
+    ]
     rows = rows_for(names, width - 4.0)
     top = TOP + ROW * (1 + max((r for r, _ in rows), default=-1))
     height = top + sum(GAP + PANEL * TALL.get(name, 1.0) for name, _, _ in shown) + FOOT
@@ -165,7 +168,7 @@ def _course(d: Drawing, frame: Frame, line: Line, times: float, css: str) -> Non
 
 def _level(d: Drawing, frame: Frame, volts: float, words: str, down: float) -> None:
     """A dashed line with its name at the right: in the margin where there is one, else on it."""
-    y = frame.y(volts)
+    y, words = frame.y(volts), again(words)
     d.line(frame.x0, y, frame.x1, y, "level")
     if d.width - frame.x1 > 50.0:
         d.text(frame.x1 + 6.0, y + 4.0 + down, words, "level-tag")

@@ -10,6 +10,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from html import escape
 
+from trainer.base.retold import again
+
 #: Size of letters [units], and the width of one on average as a share of it.
 TAG, LETTER = 13.0, 0.56
 
@@ -33,11 +35,11 @@ class Drawing:
 
     def text(self, x: float, y: float, words: str, css: str = "", anchor: str = "start") -> None:
         at = f'x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}"'
-        self.pieces.append(f'<text {at} class="{css}">{escape(words)}</text>')
+        self.pieces.append(f'<text {at} class="{css}">{escape(again(words))}</text>')
 
     def polygon(self, points: Sequence[tuple[float, float]], css: str, told: str = "") -> None:
         path = " ".join(f"{x:.1f},{y:.1f}" for x, y in points)
-        title = f"<title>{escape(told)}</title>" if told else ""
+        title = f"<title>{escape(again(told))}</title>" if told else ""
         self.pieces.append(f'<polygon points="{path}" class="{css}">{title}</polygon>')
 
     def box(self, x: float, y: float, width: float, height: float, css: str) -> None:
@@ -45,7 +47,7 @@ class Drawing:
         self.pieces.append(f'<rect {at} class="{css}"/>')
 
     def markup(self, css: str) -> str:
-        head = f'<svg class="{css}" role="img" aria-label="{escape(self.label)}"'
+        head = f'<svg class="{css}" role="img" aria-label="{escape(again(self.label))}"'
         size = f'viewBox="0 0 {self.width:.0f} {self.height:.0f}" preserveAspectRatio="xMinYMid"'
         return f"{head} {size}>{''.join(self.pieces)}</svg>"
 

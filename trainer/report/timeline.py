@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from trainer.assess.marks import Mark
+from trainer.base.retold import again
 from trainer.report.starts import start_of
 from trainer.report.svg import Drawing, steps, wide
 from trainer.session.events import ASKED, Event
@@ -160,7 +161,9 @@ def drawn(rows: Sequence[Row], until_ms: int, width: float = 760.0, css: str = "
         xs = [left + (right - left) * r.at_ms / whole for r in mine]
         free = left
         for n, (x, row) in enumerate(zip(xs, mine, strict=True)):
-            d.polygon(_shape(lane, x, y), f"lane-{lane.replace(' ', '-')}", f"{row.at} {row.words}")
+            d.polygon(
+                _shape(lane, x, y), f"lane-{lane.replace(' ', '-')}", f"{row.at} {again(row.words)}"
+            )
             if lane in NUMBERED:
                 after = xs[n + 1] - HALF if n + 1 < len(xs) else width
                 free = max(_number(d, row, x, y, free, after), x + HALF)
