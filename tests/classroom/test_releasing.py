@@ -195,3 +195,22 @@ def test_an_erased_attempt_is_told_and_hinders_nobody(desk, tmp_path):
         connection.execute(update(t.blob).filter_by(digest=digest).values(packed=b"", size=0))
     told = {r.attempt_id: r.status for r in release(desk, made.assignment_id, INSTRUCTOR)}
     assert told == {one: "erased", two: "released"}
+
+
+def test_what_a_learner_is_handed_at_import_tells_no_mark(desk, tmp_path):
+    """Receipts of a pass and of a fail say the same but for whose they are and when."""
+    from tests.classroom.handed import class_of, written
+    from trainer.classroom.importing import Wish, import_files
+    from trainer.exchange.receipt import read_receipt
+    from trainer.session.sealing import lock_of
+
+    made = class_of(desk)
+    files = {"1.handin": made.handin("L-1", careful()), "2.handin": made.handin("L-2", unsafe())}
+    rows = import_files(desk, written(tmp_path / "in", files), INSTRUCTOR, Wish("none")).rows
+    assert {counts(desk, row.attempt_id).verdict for row in rows} == {"pass", "fail"}
+    said = []
+    for row in rows:
+        receipt = read_receipt(row.receipt, "receipt", lock_of(INSTRUCTOR))
+        told = [check for check in receipt.checks if not check.endswith(" events")]
+        said.append((receipt.counted, receipt.late_ms, told))
+    assert said[0] == said[1]

@@ -69,8 +69,10 @@ def test_a_start_without_heavy_imports():
 
 @pytest.mark.parametrize("name", list(COMMANDS))
 def test_every_row_of_the_table_has_its_command(name):
-    command = importlib.import_module(COMMANDS[name].module).command
-    assert command.__doc__
+    module = importlib.import_module(COMMANDS[name].module)
+    group = getattr(module, "VERBS", None)
+    assert all(verb.__doc__ for verb in group.values()) if group else module.command.__doc__
+    assert not group or module.ABOUT
 
 
 @pytest.mark.parametrize("name", list(COMMANDS))

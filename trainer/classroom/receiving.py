@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import Connection, Row, insert, select, update
+from sqlalchemy import Connection, Row, Text, cast, insert, select, update
 
 from trainer.classroom.admitting import Admitted
 from trainer.classroom.checking import Checked
@@ -226,7 +226,8 @@ def _alike(connection: Connection, admitted: Admitted, pace: str) -> list[str]:
     if connection.execute(select(a.id).where(others)).first() is None:
         return []
     said = "alike: every act and every time is that of another learner's attempt"
-    _tell(connection, others, said)
+    # whoever came later was told as he came: only the first of them may not be
+    _tell(connection, others & cast(a.flags, Text).not_like("%alike:%"), said)
     return [said]
 
 
