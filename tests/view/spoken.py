@@ -31,7 +31,8 @@ SILENT = re.compile(r".*Error|_no|did|emit|startswith|partition|split|replace|co
                     r"acts|moments|tr|later|term|join|pop|getattr|step|Link|Channel")  # fmt: skip
 #: Keys, markings, quantities, classes of a style sheet: what only looks like words.
 KEYS = re.compile(
-    r"[A-Z]+\d*|\w+:{\w+}|[\d.]+ \w+|{\w+}\.[\w:]+|lane-.*|own thick|ghost thick| thick| thin|tag on|M?ohm|"
+    r"[A-Z]+\d*|\w+:{\w+}|[\d.]+ \w+|{\w+}\.[\w:]+|lane-.*|own thick|ghost thick|"
+    r" thick| thin|tag on|M?ohm|"
     r"V [ad]c.*|A ac|Point|{\w+} (and|to|on|with) {\w+}|{\w+} (V|A|ms|mA|ohm|s)( [ad]c)?|"
     r"{:.*|{\w+} V {\w+}, {\w+} mA|{\w+} V and {\w+} V| and | to |new {made}"
 )

@@ -132,6 +132,25 @@ def test_given_received_and_released(hands, made, tmp_path):
     assert hands.app.page["mark"]["mode"] == "graded"
 
 
+@pytest.mark.parametrize("level", ["points", "full"])
+def test_marks_dropped_tell_or_open_what_they_allow(hands, made, tmp_path, level):
+    from trainer.exchange.marks import write_marks
+
+    worked(hands, made)
+    path = Path(hands.app.job.path)
+    hands.send(("act", {"act": "hand over", "words": "done"}))
+    seal = made[1].sign(hashlib.sha256(path.read_bytes()).digest()).hex()
+    view = {"verdict": "fail", "total": "12.5"}
+    marks = tmp_path / "one.marks"
+    marks.write_bytes(write_marks((ID, "L-07", 1), seal if level == "full" else "", view, made[1]))
+    hands.send(("dropped", str(marks)))
+    if level == "full":
+        assert hands.app.screen == "debrief"
+    else:
+        assert hands.app.notice == "Attempt 1: fail, 12.5 of 100."
+        assert hands.app.screen != "debrief"
+
+
 def test_home_lists_it_with_how_far_it_is(hands, made, tmp_path):
     worked(hands, made)
     answer = hands.serving.answer(

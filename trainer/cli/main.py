@@ -70,7 +70,7 @@ COMMANDS: dict[str, Command] = {
 }
 
 #: A file of such a name alone opens in the window.
-OPENED = (".assignment", ".receipt", ".release", ".att")
+OPENED = (".assignment", ".receipt", ".release", ".marks", ".att")
 
 _ABOUT = "Wire a condensing unit on the bench, energise it, and read what really happens."
 _CAUTION = (

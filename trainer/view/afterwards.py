@@ -3,34 +3,40 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from pathlib import Path
 from typing import Any
 
 from trainer.session.events import Event
 from trainer.session.log import Attempt
 
 
-def debrief_of(header: Mapping[str, Any], events: Sequence[Event]) -> dict[str, Any]:
-    """The page in the order in which it is read. Raises TrainerError for a bench without a job."""
+def debrief_of(
+    header: Mapping[str, Any], events: Sequence[Event], path: Path | None = None
+) -> dict[str, Any]:
+    """The page in the order in which it is read; ``path`` is the attempt's file.
+
+    Raises TrainerError for a bench without a job.
+    """
     from trainer.report.page import as_data
 
-    return plain(as_data(_page(header, events)))
+    return plain(as_data(_page(header, events, path)))
 
 
-def html_of(header: Mapping[str, Any], events: Sequence[Event]) -> str:
+def html_of(header: Mapping[str, Any], events: Sequence[Event], path: Path | None = None) -> str:
     """The same page as one file."""
     from trainer.report.html import page
 
-    return page(_page(header, events))
+    return page(_page(header, events, path))
 
 
-def _page(header: Mapping[str, Any], events: Sequence[Event]) -> Any:
+def _page(header: Mapping[str, Any], events: Sequence[Event], path: Path | None) -> Any:
     from trainer.assess.finding_rubric import rubric_for
-    from trainer.assess.loading import job_for
+    from trainer.assess.loading import job_for, named_in
     from trainer.assess.marking import mark_attempt
     from trainer.report.page import debrief
     from trainer.report.shelf import offers
 
-    name = str(header["scenario"])
+    name = str(header["scenario"]) if path is None else named_in(path, header)
     job = job_for(name, int(header["seed"]))
     attempt = Attempt(header, tuple(events))
     mark = mark_attempt(attempt, job, rubric_for(job.scenario, name)).mark

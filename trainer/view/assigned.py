@@ -30,9 +30,11 @@ from trainer.exchange.taking import (
     take,
 )
 from trainer.session.sealing import SUFFIX as RELEASE
+from trainer.view.language import later as _
 from trainer.view.language import tr
 
 Data = dict[str, Any]
+VERDICTS = {"pass": _("pass"), "fail": _("fail")}
 
 
 class Assigned:
@@ -90,6 +92,18 @@ class Assigned:
 
     def released(self, request: Mapping[str, Any]) -> Data:
         return {"opened": str(keep_release(_learner(request), Path(str(request["path"]))))}
+
+    def marks(self, request: Mapping[str, Any]) -> Data:
+        """Marks that the instructor shows: kept, told, and the attempt they open, if any."""
+        from trainer.exchange.marks import keep_marks
+
+        kept = keep_marks(_learner(request), Path(str(request["path"])))
+        view = kept.marks.view
+        words = tr("Attempt {n}: {verdict}, {total} of 100.", n=kept.marks.no,
+                   verdict=tr(VERDICTS.get(str(view.get("verdict")), "not shown")),
+                   total=view.get("total", "–"))  # fmt: skip
+        told = [str(c.get("sentence", "")) for c in view.get("critical", ())][:2]
+        return {"said": " ".join([words, *told]), "opened": str(kept.opened or "")}
 
     def receive(self, request: Mapping[str, Any]) -> Data:
         kept = keep_receipt(_learner(request), Path(str(request["path"])))

@@ -14,7 +14,7 @@ from trainer.view.state import App, Effect
 
 Next = tuple[App, list[Effect]]
 Data = Mapping[str, Any]
-SUFFIX, RECEIPT, RELEASE = ".assignment", ".receipt", ".release"
+SUFFIX, RECEIPT, RELEASE, MARKS = ".assignment", ".receipt", ".release", ".marks"
 LEARNER, CODE, FOLDER = "assignment.learner", "assignment.code", "assignment.folder"
 
 
@@ -83,6 +83,17 @@ def _kept(app: App, request: Data, answer: Data) -> Next:
     return replace(app, notice=str(answer["said"])), [("home",)]
 
 
+def marked(app: App, path: str) -> Next:
+    return app, [("assigned", {"ask": "marks", "path": path})]
+
+
+def _shown(app: App, request: Data, answer: Data) -> Next:
+    """Marks at the level full open the attempt; lower ones are told."""
+    if answer["opened"]:
+        return look_back(app, answer["opened"])
+    return replace(app, notice=str(answer["said"])), [("home",)]
+
+
 def released(app: App, path: str) -> Next:
     return app, [("assigned", {"ask": "released", "path": path})]
 
@@ -102,5 +113,5 @@ HANDLERS: dict[str, Callable[..., Next]] = {
 }  # fmt: skip
 CAME: dict[str, Callable[[App, Data, Data], Next]] = {
     "take": _taken, "seal": _sealed, "give": _given, "receive": _kept,
-    "released": _opened_up,
+    "released": _opened_up, "marks": _shown,
 }  # fmt: skip

@@ -145,6 +145,9 @@ class Serving:
     def receive(self, request: Mapping[str, Any]) -> Data:
         return dict(self._assignments().receive(request))
 
+    def marks(self, request: Mapping[str, Any]) -> Data:
+        return dict(self._assignments().marks(request))
+
     def released(self, request: Mapping[str, Any]) -> Data:
         return dict(self._assignments().released(request))
 
@@ -172,7 +175,9 @@ class Serving:
         folder.mkdir(parents=True, exist_ok=True)
         name = self.path.stem if self.path else "debrief"
         path = folder / f"{name}.html"
-        path.write_text(html_of(self.header, self._on().events), encoding="utf-8", newline="\n")
+        path.write_text(
+            html_of(self.header, self._on().events, self.path), encoding="utf-8", newline="\n"
+        )
         return {"saved": str(path)}
 
     def undo(self, request: Mapping[str, Any]) -> Data:
@@ -217,7 +222,7 @@ class Serving:
             raise TrainerError(
                 "a graded attempt is debriefed once it is handed over", hint="hand over"
             )
-        return {"page": debrief_of(self.header, running.events)}
+        return {"page": debrief_of(self.header, running.events, self.path)}
 
     def _released(self) -> None:
         """An instructor's attempt is debriefed once he released it. Raises SealedError."""
@@ -339,6 +344,6 @@ ASKS: dict[str, Callable[[Serving, Mapping[str, Any]], Data]] = {
     "close": Serving.put_away, "save page": Serving.save_page, "studies": Serving.studies,
     "layouts": Serving.layouts, "save study": Serving.save_study, "study": Serving.study, "turn": Serving.turn,
     "whole": Serving.whole, "take": Serving.take, "sit": Serving.sit, "seal": Serving.seal,
-    "give": Serving.give, "receive": Serving.receive, "released": Serving.released,
+    "give": Serving.give, "receive": Serving.receive, "released": Serving.released, "marks": Serving.marks,
     "look back": Serving.look_back,
 }  # fmt: skip

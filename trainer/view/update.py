@@ -65,6 +65,8 @@ def _dropped(app: App, path: str) -> Next:
         return at_assignment.opened(app, path)
     if path.endswith(at_assignment.RECEIPT):
         return at_assignment.received(app, path)
+    if path.endswith(at_assignment.MARKS):
+        return at_assignment.marked(app, path)
     if path.endswith(at_assignment.RELEASE):
         return at_assignment.released(app, path)
     if path.endswith((".yaml", ".yml")):
