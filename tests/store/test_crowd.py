@@ -16,7 +16,7 @@ from trainer.store.tables import audit, blob, course
 
 MEMBER = "tests.store.crowd"
 #: Small always; sixteen at once, and many deaths, where the machine has the time.
-PROCESSES, EACH, DEATHS = (16, 40, 40) if CI else (3, 12, 2)
+PROCESSES, EACH, DEATHS = (16, 25, 25) if CI else (3, 12, 2)
 
 
 @pytest.fixture
