@@ -16,7 +16,7 @@ from trainer.assess.finding_rubric import load_rubric, rubric_names, rubrics_dir
 from trainer.assess.lint import CORRECTNESS, DIAGNOSIS
 from trainer.assess.loading import job_for
 from trainer.assess.procedure import procedure
-from trainer.assess.story import told
+from trainer.assess.story import MOMENTS, told
 from trainer.assess.workmanship import WORKMANSHIP
 
 Piece = Callable[[Script], object]
@@ -338,6 +338,7 @@ def test_every_step_of_the_procedure_can_be_shown():
         row.step for row in told(script.attempt.events, job.site).trail if hasattr(row, "step")
     }
     assert set(procedure().steps) <= set(CHECKS) | taken
+    assert taken <= MOMENTS
 
 
 def test_nothing_done_is_nothing():

@@ -45,6 +45,7 @@ def test_a_small_rubric(tmp_path):
     ("old", "new", "told"),
     [
         ("first: P09", "first: P99", "there is no step 'P99'"),
+        ("first: P09", "first: P50", "P50 is judged once at the end"),
         ("weight: 60", "weight: 50", "the weights sum to 90"),
         ("critical: [CF1]", "critical: [CF99]", "there is no critical error 'CF99'"),
         ("P01: 1", "P77: 1", "there is no check 'P77'"),

@@ -46,6 +46,8 @@ def _sum(data: dict[str, Any]) -> list[Misfit]:
 
 
 def _sequence(data: dict[str, Any]) -> list[Misfit]:
+    from trainer.assess.story import MOMENTS
+
     table = procedure()
     known = [*table.steps, *table.anchors]
     found, arrows, seen = [], [], set()
@@ -57,6 +59,9 @@ def _sequence(data: dict[str, Any]) -> list[Misfit]:
             if row.get(key) not in known:
                 what = f"there is no step {quoted(row.get(key))}"
                 found.append(Misfit(("sequence", n, key), what, _near(row.get(key), known)))
+            elif row.get(key) not in MOMENTS:
+                what = f"{row.get(key)} is judged once at the end and has no moment in an order"
+                found.append(Misfit(("sequence", n, key), what, "a check under checks"))
         arrow = (str(row.get("first")), str(row.get("then")))
         if arrow in seen:
             found.append(Misfit(("sequence", n), f"{arrow[0]} before {arrow[1]} stands twice"))

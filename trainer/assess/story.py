@@ -31,6 +31,11 @@ BY_ACT = {
     "look behind": "P27", "lift": "LIFT", "fit": "FIT", "mount": "MOUNT", "name fault": "NAMED",
     "put on": "PPE", "inspect leads": "LEADS",
 }  # fmt: skip
+#: Every step and anchor that has a moment, so that a rule of order can be judged at it; the others
+#: are checks of what was left or written down.
+MOMENTS = GIVEN | READY | BY_HAND | frozenset(BY_ACT.values()) | {
+    "P01", "P02", "P04", "WORK", "RESTORE", "START",
+}  # fmt: skip
 
 
 @dataclass(frozen=True)

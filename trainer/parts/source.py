@@ -62,14 +62,16 @@ class GeneratorSet(Alternate):
     resistance: Percent = 0.02
     #: Two cycles: the life of the subtransient current, textbook order of magnitude, from memory.
     subtransient_time: Seconds = 0.033
+    #: Lag of the voltage regulator, invented.
     regulator_time: Seconds = 0.3
-    #: Most the regulator can raise the emf.
+    #: Most the regulator can raise the emf, invented.
     ceiling: AnyPercent = 1.4
-    #: Stored energy of the rotating parts over the rating.
+    #: Stored energy of the rotating parts over the rating, invented.
     inertia_constant: Seconds = 0.4
+    #: Lag and droop of the governor, invented.
     governor_time: Seconds = 0.4
     droop: Percent = 0.04
-    #: Share of the rating in watts that the engine gives.
+    #: Share of the rating in watts that the engine gives; speed at which it dies. Invented.
     engine: Percent = 1.0
     stalls_at: Hertz = 40.0
 
