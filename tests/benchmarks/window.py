@@ -75,7 +75,23 @@ def script(app, n):
     return replace(app, hover=f"tool.{names[n % 4]}")
 
 
-def frames_ms(app, size, naive=False, n=FRAMES):
+def replaying():
+    """A start that is played on the Trace sheet and on the board."""
+    from trainer.view.shots import TRACES
+
+    return TRACES["trace"]().with_job(sheet="trace", at_s=0.0, playing=True, slowed=20)
+
+
+def played(app, n):
+    """A sixtieth of a second of a replay, from the beginning again at its end."""
+    from trainer.view.sheets.trace import span_shown
+    from trainer.view.update import update
+
+    after = update(app, ("tick", 0.016, span_shown(app.job)))[0]
+    return after if after.job.playing else after.with_job(at_s=0.0, playing=True)
+
+
+def frames_ms(app, size, naive=False, n=FRAMES, script=script):
     """Milliseconds of every frame; ``naive`` forgets what was painted before each."""
     import pygame
 
@@ -169,6 +185,8 @@ def main():
         wide, high = size
         name = f"{wide} x {high}"
         own = told(f"{name}, a hand at work", frames_ms(app, size), LIMITS_MS[size])
+        rows = frames_ms(replaying(), size, script=played)
+        told(f"{name}, a start replayed", rows, LIMITS_MS[size])
         peer = told(f"{name}, everything painted anew", frames_ms(app, size, True, 40))
         print(f"{'':<58} ratio to a plain repaint {own / peer:.2f}")
     child = compiling()

@@ -107,15 +107,18 @@ class Painter:
     def _pieces(self, every: Sequence[Piece], surface: pygame.Surface, place: Rect) -> None:
         whole = surface.get_clip()
         s = self.scale
+        # Rect.meets written out: it is asked of every piece for every damaged place
+        left, top, right, low = place.x + 0.01, place.y + 0.01, place.right, place.bottom
         for piece in every:
-            if not piece.place.meets(place):
+            x, y, w, h = piece.place
+            if x + 0.01 >= right or y + 0.01 >= low or x + w <= left or y + h <= top:
                 continue
             if piece.clip is None:
                 PAINT[type(piece.shape)](self, piece.shape, surface, 0.0, 0.0, s)
                 continue
             c = piece.clip
-            x, y = round(c.x * s), round(c.y * s)
-            cut = pygame.Rect(x, y, round(c.right * s) - x, round(c.bottom * s) - y)
+            at = round(c.x * s), round(c.y * s)
+            cut = pygame.Rect(*at, round(c.right * s) - at[0], round(c.bottom * s) - at[1])
             surface.set_clip(cut.clip(whole))
             PAINT[type(piece.shape)](self, piece.shape, surface, 0.0, 0.0, s)
             surface.set_clip(whole)

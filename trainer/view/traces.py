@@ -73,6 +73,27 @@ def traces(
     top = _marks_high(told, span, rect.w - LEFT)
     room = rect.h - FOOT - top - TITLE * len(shown)
     unit = room / sum(share for *_, share in shown)
+    size = round(rect.w), round(rect.h)
+    # two attempts at one job number their starts alike: what is kept goes by what is drawn
+    drawn = tuple(_content(s, shown) for s in (start, behind))
+    kept = ("trace", key, *drawn, *size, span, spoken())
+    cached = rect, kept, tuple(told)
+    if cached not in _LAYERS:
+        if len(_LAYERS) >= LAYERS:
+            _LAYERS.clear()
+        _LAYERS[cached] = Layer(kept, rect, _drawn(rect, start, behind, shown, told, span, unit))
+    pen.add(_LAYERS[cached])
+    if at_s is not None:
+        _scrubbed(pen, rect, start, at_s, span, top, unit)
+
+
+def _drawn(
+    rect: Rect, start: Start, behind: Start | None,
+    shown: Sequence[tuple[str, str, float, float]], told: Sequence[tuple[float, str]], span: float,
+    unit: float,
+) -> tuple[Shape, ...]:  # fmt: skip
+    """The panels with their named instants; ``unit`` is the height of a share of one."""
+    top = _marks_high(told, span, rect.w - LEFT)
     wide = rect.w - LEFT - 2.0
     shapes: list[Shape] = [*_named(told, span, Rect(LEFT, 0.0, wide, rect.h - FOOT), top)]
     y = top
@@ -81,19 +102,30 @@ def traces(
         shapes += _panel(start, behind, name, tr(title), times, place, span)
         y = place.bottom
     shapes += _time(span, Rect(LEFT, y, wide, FOOT))
-    size = round(rect.w), round(rect.h)
-    # two attempts at one job number their starts alike: what is kept goes by what is drawn
-    drawn = tuple(_content(s, shown) for s in (start, behind))
-    kept = ("trace", key, *drawn, *size, span, spoken())
-    pen.add(Layer(kept, rect, tuple(shapes)))
-    if at_s is not None:
-        _scrubbed(pen, rect, start, at_s, span, top, unit)
+    return tuple(shapes)
+
+
+#: Plots kept as they were made: while a replay plays only its line moves over them.
+_LAYERS: dict[object, Layer] = {}
+LAYERS = 8
+#: Start by its identity -> itself and what tells its lines from those of another.
+_TOLD: dict[int, tuple[Start, object]] = {}
 
 
 def _content(start: Start | None, shown: Sequence[tuple[str, str, float, float]]) -> object:
     """What tells the lines of one start from those of another."""
     if start is None:
         return None
+    known = _TOLD.get(id(start))
+    if known is not None and known[0] is start:
+        return known[1]
+    if len(_TOLD) > 4 * LAYERS:
+        _TOLD.clear()
+    _TOLD[id(start)] = start, _hashed(start, shown)
+    return _TOLD[id(start)][1]
+
+
+def _hashed(start: Start, shown: Sequence[tuple[str, str, float, float]]) -> object:
     rows = [start.waves[name] for name, *_ in shown if name in start.waves]
     return hash(tuple((tuple(r.t_s), tuple(r.values)) for r in rows)), start.levels
 

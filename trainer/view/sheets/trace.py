@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from trainer.report.starts import Start, reference_of, start_of, with_levels
+from trainer.session.events import Event
 from trainer.session.text import clock
 from trainer.view import fonts
 from trainer.view.board.seen import Seen
@@ -45,8 +46,8 @@ def start_shown(job: Job) -> Start | None:
 
 
 def start_numbered(job: Job, seq: int) -> Start | None:
-    event = next((e for e in job.events if e.kind == "start" and e.seq == seq), None)
-    if event is None:
+    event = _numbered(job, seq)
+    if event is None or event.kind != "start":
         return None
     key = id(event), event.seq
     if key not in _KEPT:
@@ -56,14 +57,31 @@ def start_numbered(job: Job, seq: int) -> Start | None:
     return _KEPT[key]
 
 
+def _numbered(job: Job, seq: int) -> Event | None:
+    """The event of that number, which stands at its number's place."""
+    if 0 < seq <= len(job.events) and job.events[seq - 1].seq == seq:
+        return job.events[seq - 1]
+    return next((e for e in job.events if e.seq == seq), None)
+
+
 def data_shown(job: Job) -> Mapping[str, Any]:
     """The data of the start that is shown."""
-    return next((e.data for e in job.events if e.seq == job.start_seq), {})
+    event = _numbered(job, job.start_seq)
+    return event.data if event is not None else {}
 
 
 def behind_shown(job: Job) -> Start | None:
     """The start as it is wanted, where it may be shown."""
-    return reference_of(job.events) if job.ghost and job.mode != "graded" else None
+    if not job.ghost or job.mode == "graded" or not job.events:
+        return None
+    first = job.events[0]
+    if not _BEHIND or _BEHIND[0][0] is not first:
+        _BEHIND[:] = [(first, reference_of(job.events))]
+    return _BEHIND[0][1]
+
+
+#: The first event last asked for, and the start as wanted that it carries.
+_BEHIND: list[tuple[Event, Start | None]] = []
 
 
 def span_shown(job: Job) -> float:
