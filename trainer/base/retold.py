@@ -40,6 +40,7 @@ JOINS = ("; ", ", ", " and ", " to ", " on ")
 _PLACE = re.compile(r"([a-z][\w ]*)\.([\w+/-]+(?::\w+)?)")
 _SENTENCE = re.compile(r"((?<=[.?!]) |(?<=:) (?=[^a-z])|\n+)")
 _REMARK = re.compile(r"(.+) \((.+)\)")
+_READING = re.compile(r"(\w+), ([^,:]+), ([^:]+(?::\w+)?(?: and [^:]+(?::\w+)?)?): (.+)\.")
 _NUMBERED = re.compile(r"(\[\d+\] )(.+)", re.DOTALL)
 #: Longest text that is looked at, and longest that may be one sentence with places.
 MOST, SENTENCE = 6000, 700
@@ -108,6 +109,9 @@ def _told(language: str, text: str) -> str | None:
     if numbered:
         found = _told(language, numbered[2])
         return found and numbered[1] + found
+    reading = _READING.fullmatch(text)
+    if reading and reading[1] in words(language, "instrument"):
+        return _read(language, reading)
     if text in words(language, "state"):
         return catalogue(language).pgettext("state", text)
     found = _whole(language, text) or _runs(language, text) or _parts(language, text)
@@ -115,6 +119,14 @@ def _told(language: str, text: str) -> str | None:
         act = _act(language, text[:-1], known=True)  # in a list of what was done when
         return act and f"{act}."
     return found
+
+
+def _read(language: str, reading: re.Match[str]) -> str:
+    """A reading: instrument, setting, places and what was shown."""
+    book = catalogue(language)
+    used = book.pgettext("instrument", reading[1]), book.pgettext("setting", reading[2])
+    places, shown = (_value(language, reading[n]) or reading[n] for n in (3, 4))
+    return f"{', '.join((*used, places))}: {shown}."
 
 
 @lru_cache(maxsize=16384)
