@@ -34,9 +34,9 @@ KINDS = (
     "choice", "meaning",
 )  # fmt: skip
 #: Places for what is printed or written somewhere, shown as it is, and how many words it may have.
-FREE = {"printed": 40, "label": 20, "value": 20, "marking": 2}
+FREE = {"printed": 40, "label": 20, "value": 20, "marking": 2, "gauge": 3}
 #: What joins words in a place.
-JOINS = ("; ", ", ", " and ", " to ", " on ")
+JOINS = ("; ", ", ", " and ", " to ", " on ", " - ")
 _PLACE = re.compile(r"([a-z][\w ]*)\.([\w+/-]+(?::\w+)?)")
 _SENTENCE = re.compile(r"((?<=[.?!]) |(?<=:) (?=[^a-z])|\n+)")
 _REMARK = re.compile(r"(.+) \((.+)\)")
@@ -50,7 +50,7 @@ _WORDY = re.compile(r"(?<![\w.-])(?!k?ohm\b)[a-z]{3,}(?![\w-]|\.\w)")
 _LETTERS = re.compile(r"[a-z]{2}")
 #: A sentence with so many letters of its own is known though its place holds a few other words.
 SAYS, FEW = 8, 5
-_VALUE = r"(?:(?!\. ).)+?"
+_VALUE = r"(?:(?!\. |\n).)+?"
 #: Places for numbers, which end where the number does.
 _NUMBERS = {
     **dict.fromkeys(("at_ms", "seq", "level", "seed"), r"[\d:]+"),
@@ -265,12 +265,15 @@ def _act(language: str, text: str, known: bool = False) -> str | None:
         name = " ".join(words[:count])
         found = catalogue(language).pgettext("act", name[:1].lower() + name[1:])
         if found != name[:1].lower() + name[1:] and count <= len(words):
+            begin = found if name[:1].islower() else capital(found)
+            whole = _whole(language, " ".join(words[count:])) if count < len(words) else None
+            if whole is not None:
+                return f"{begin} {whole}"
             rest = [_word(language, w.rstrip(",")) or w for w in words[count:]]
-            if known and any(
-                _WORDY.search(w) and w == r for w, r in zip(words[count:], rest, strict=True)
-            ):
+            pairs = zip(words[count:], rest, strict=True)
+            if known and any(_WORDY.search(w) and w == r for w, r in pairs):
                 return None
-            return " ".join([found if name[:1].islower() else capital(found), *rest])
+            return " ".join([begin, *rest])
     return None
 
 
