@@ -8,6 +8,9 @@ from trainer.base.tongue import PSEUDO, speaking, spoken, term, tr
 #: English of a file, and how a Spanish reader has it. Sentences and names are invented.
 TOLD = {
     "The leads are whole.": "Las puntas están enteras.",
+    "[25] meter, V ac, contactor.T1:a and chassis: 118.8 V (the figure wanders).": (
+        "[25] multímetro, V CA, contactor.T1:a y chasis: 118.8 V (la cifra se pasea)."
+    ),
     "Disconnect is open.": "Desconectador está abierto.",
     "You cannot get at contactor.T1: the control-panel is on.": (
         "No puede llegar a contactor.T1: está puesta la tapa panel de control."

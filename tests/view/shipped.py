@@ -11,6 +11,7 @@ from trainer.base.retold import JOINS
 from trainer.nets.words import COLOURS, DEVICES
 from trainer.report.assets import cautions, whys
 from trainer.scenario.load import load_scenario, scenario_names
+from trainer.session.acts import load_moves
 from trainer.study.load import load_study
 from trainer.unit.body import tables
 from trainer.unit.layout import layout_names, load_layout
@@ -19,7 +20,8 @@ from trainer.view.forms import PEOPLE, TAGS
 #: (kind, text, where it stands).
 Found = Iterator[tuple[str, str, str]]
 #: Figures as a format writes them.
-WRITTEN = ("{volts} V ac", "{volts} V dc", "{share} % of synchronous")
+WRITTEN = ("{volts} V ac", "{volts} V dc", "{share} % of synchronous",
+           "{wire} {end} by the terminal", "{wire} {end} by the wire")  # fmt: skip
 #: Single words that stand alone: items of a mark, and an instant of a start.
 ITEMS = ("wiring", "parts", "gauges", "named", "separates", "meanings", "energised", "90 % speed")
 #: Words for the state of an end, of hands, of a mark, that stand inside sentences.
@@ -56,12 +58,18 @@ def of_bench() -> Found:
     yield from (("device", word, "trainer/nets/words.py") for word in set(DEVICES.values()))
     yield from (("join", word, "trainer/base/retold.py") for word in JOINS)
     yield from (("state", word, "tests/view/shipped.py") for word in STATES)
-    yield from (("", word, "trainer/view/forms.py") for word in (*PEOPLE, *TAGS))
+    yield from (("", word, "trainer/view/forms.py") for word in (*PEOPLE, *TAGS, *told()))
     yield from (("", word, "trainer/assess/items.py") for word in ITEMS)
     yield from (("", volts, "trainer/session/text.py") for volts in WRITTEN)
     for source in (tables().body.source, tables().fibrillation.source):
         yield "", source, "assets/body.yaml"
     yield from _places()
+
+
+def told() -> set[str]:
+    """Whom the shipped files of acts tell."""
+    paths = sorted((scenarios_dir() / "moves").glob("*.yaml"))
+    return {str(act.who) for path in paths for act in load_moves(path).acts if act.act == "tell"}
 
 
 def _places() -> Found:

@@ -34,12 +34,13 @@ KINDS = (
     "choice", "meaning",
 )  # fmt: skip
 #: Places for what is printed or written somewhere, shown as it is, and how many words it may have.
-FREE = {"printed": 40, "label": 20, "value": 20, "marking": 2}
+FREE = {"printed": 40, "label": 20, "value": 20, "marking": 2, "gauge": 3}
 #: What joins words in a place.
-JOINS = ("; ", ", ", " and ", " to ", " on ")
+JOINS = ("; ", ", ", " and ", " to ", " on ", " - ")
 _PLACE = re.compile(r"([a-z][\w ]*)\.([\w+/-]+(?::\w+)?)")
 _SENTENCE = re.compile(r"((?<=[.?!]) |(?<=:) (?=[^a-z])|\n+)")
 _REMARK = re.compile(r"(.+) \((.+)\)")
+_READING = re.compile(r"(\w+), ([^,:]+), ([^:]+(?::\w+)?(?: and [^:]+(?::\w+)?)?): (.+)\.")
 _NUMBERED = re.compile(r"(\[\d+\] )(.+)", re.DOTALL)
 #: Longest text that is looked at, and longest that may be one sentence with places.
 MOST, SENTENCE = 6000, 700
@@ -49,7 +50,7 @@ _WORDY = re.compile(r"(?<![\w.-])(?!k?ohm\b)[a-z]{3,}(?![\w-]|\.\w)")
 _LETTERS = re.compile(r"[a-z]{2}")
 #: A sentence with so many letters of its own is known though its place holds a few other words.
 SAYS, FEW = 8, 5
-_VALUE = r"(?:(?!\. ).)+?"
+_VALUE = r"(?:(?!\. |\n).)+?"
 #: Places for numbers, which end where the number does.
 _NUMBERS = {
     **dict.fromkeys(("at_ms", "seq", "level", "seed"), r"[\d:]+"),
@@ -108,6 +109,9 @@ def _told(language: str, text: str) -> str | None:
     if numbered:
         found = _told(language, numbered[2])
         return found and numbered[1] + found
+    reading = _READING.fullmatch(text)
+    if reading and reading[1] in words(language, "instrument"):
+        return _read(language, reading)
     if text in words(language, "state"):
         return catalogue(language).pgettext("state", text)
     found = _whole(language, text) or _runs(language, text) or _parts(language, text)
@@ -115,6 +119,14 @@ def _told(language: str, text: str) -> str | None:
         act = _act(language, text[:-1], known=True)  # in a list of what was done when
         return act and f"{act}."
     return found
+
+
+def _read(language: str, reading: re.Match[str]) -> str:
+    """A reading: instrument, setting, places and what was shown."""
+    book = catalogue(language)
+    used = book.pgettext("instrument", reading[1]), book.pgettext("setting", reading[2])
+    places, shown = (_value(language, reading[n]) or reading[n] for n in (3, 4))
+    return f"{', '.join((*used, places))}: {shown}."
 
 
 @lru_cache(maxsize=16384)
@@ -253,12 +265,15 @@ def _act(language: str, text: str, known: bool = False) -> str | None:
         name = " ".join(words[:count])
         found = catalogue(language).pgettext("act", name[:1].lower() + name[1:])
         if found != name[:1].lower() + name[1:] and count <= len(words):
+            begin = found if name[:1].islower() else capital(found)
+            whole = _whole(language, " ".join(words[count:])) if count < len(words) else None
+            if whole is not None:
+                return f"{begin} {whole}"
             rest = [_word(language, w.rstrip(",")) or w for w in words[count:]]
-            if known and any(
-                _WORDY.search(w) and w == r for w, r in zip(words[count:], rest, strict=True)
-            ):
+            pairs = zip(words[count:], rest, strict=True)
+            if known and any(_WORDY.search(w) and w == r for w, r in pairs):
                 return None
-            return " ".join([found if name[:1].islower() else capital(found), *rest])
+            return " ".join([begin, *rest])
     return None
 
 

@@ -221,8 +221,10 @@ ENDED = {
 
 
 def _cover(event: Event) -> str:
-    text = "The {cover} is off." if event.data["off"] else "The {cover} is on."
-    return tr(text, cover=term("cover", event.data["cover"]))
+    cover = term("cover", event.data["cover"])
+    if event.data["off"]:
+        return tr("The {cover} is off.", cover=cover)
+    return tr("The {cover} is on.", cover=cover)
 
 
 def _tool(event: Event) -> str:

@@ -14,7 +14,7 @@ from typing import Any
 from trainer.base.errors import TrainerError
 from trainer.session.events import Event
 from trainer.view.harm import HARM
-from trainer.view.language import tr
+from trainer.view.language import again, tr
 
 Data = dict[str, Any]
 #: Acts after which a unit is not as it was found.
@@ -37,7 +37,7 @@ def slip_of(header: Mapping[str, Any], events: Sequence[Event], since: int) -> D
         found += _against_rules(header, events, {e.seq for e in later})
     if not found:
         return None
-    also = list(dict.fromkeys(str(s["what"]) for s in found[1:]))
+    also = list(dict.fromkeys(again(str(s["what"])) for s in found[1:]))
     lines = list(found[0]["lines"])
     if len(also) > ALSO:
         named = "; ".join(also[:ALSO])
@@ -57,7 +57,7 @@ def _starts(events: Sequence[Event], first: int) -> Iterator[Data]:
         return
     starts = [start_of(e.seq, e.at_ms, e.data) for e in events if e.kind == "start"]
     for start in (s for s in starts if s.seq >= first and not s.good):
-        title = tr("This start went wrong: {said}.", said=start.said)
+        title = tr("This start went wrong: {said}.", said=again(start.said))
         lines = [tr("Highest supply current: {a:.0f} A.", a=start.peak_a)] if start.peak_a else []
         lines.append(tr("The Trace sheet shows its lines and, in grey, the start as wanted."))
         shown = any(s.good and s.seq < start.seq for s in starts)
@@ -81,8 +81,8 @@ def _against_rules(
     rubric, story = rubric_for(job.scenario, name), told(events, job.site)
     for c in criticals(story, job, frozenset(rubric.critical)):
         if c.evidence.events and min(c.evidence.events) in new:
-            title = tr("A critical error: {what}.", what=c.title)
-            lines = [c.sentence, c.consequence, _practice(c.practice, c.source)]
+            title = tr("A critical error: {what}.", what=again(c.title))
+            lines = [again(c.sentence), again(c.consequence), _practice(c.practice, c.source)]
             yield {
                 "title": title,
                 "what": c.title,
@@ -95,10 +95,10 @@ def _against_rules(
         if j.broken.seq in new:
             words = procedure().words(j.rule.first)
             shown = any(m.seq < j.broken.seq for m in j.firsts)
-            lines = [result_of(j, story).sentence, _practice(words.practice, words.source)]
-            title = tr("Before this: {what}.", what=words.title)
+            lines = [again(result_of(j, story).sentence), _practice(words.practice, words.source)]
+            title = tr("Before this: {what}.", what=again(words.title))
             yield {"title": title, "what": words.title, "lines": lines, "shown": shown}
 
 
 def _practice(what: str, source: str) -> str:
-    return tr("Practice: {what}", what=what) + f" ({source})"
+    return tr("Practice: {what}", what=again(what)) + f" ({again(source)})"

@@ -70,7 +70,9 @@ def board_nodes(
     for part in seen.parts:
         here = plan.parts[part.name]
         if part.cover:
-            words = tr("cover {cover} over {part}", cover=term("cover", part.cover), part=part.name)
+            words = tr(
+                "cover {cover} over {part}", cover=term("cover", part.cover), part=spelt(part.name)
+            )
             node(f"cover.{part.name}", "cover", here.rect, words, "cover", part.cover, part.name)
         elif "part" in takes:
             words = f"{called(part.name, here)}, {part.printed}"
@@ -109,7 +111,7 @@ def place_words(spot: Spot, seen: Seen) -> str:
 
 def words_of(end: SeenEnd) -> str:
     where = (
-        tr("on {place}", place=end.on)
+        tr("on {place}", place=spelt(end.on))
         if end.on
         else tr("capped")
         if end.capped

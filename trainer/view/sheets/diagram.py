@@ -13,7 +13,7 @@ from trainer.sheet.connection import ABOVE, PITCH
 from trainer.unit.layout import Layout
 from trainer.view.board.seen import Seen, layout_of
 from trainer.view.crossing import ON_SHEET, on_sheet, pointed
-from trainer.view.language import tr
+from trainer.view.language import again, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Box, Layer, Line, Rect, Ring, Shape, Words
 from trainer.view.state import App, Job
@@ -80,7 +80,7 @@ def _stacked(pen: Pen, area: Rect, drawings: tuple[Any, ...], job: Job) -> None:
             key = ("diagram", job.bench.unit.digest, job.bench.diagram, d.title)
             shapes = tuple(shape for s in d.everything() for shape in shown(s))
             pen.add(Layer(key, where, shapes, zoom, area))
-            pen.node(f"diagram.{d.title}", "picture", where, d.title, focus=False)
+            pen.node(f"diagram.{d.title}", "picture", where, again(d.title), focus=False)
             if job.mode == "guided":  # names of the ladder stand too close together to be hit
                 _crossed(pen, d, where, zoom, d is drawings[0])
             y += where.h + 16.0

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from trainer.view import fonts
 from trainer.view.board.seen import Seen
-from trainer.view.language import again, tr
+from trainer.view.language import again, spelt, tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Rect
 from trainer.view.state import App, Job
@@ -74,9 +74,11 @@ def _reading(pen: Pen, rect: Rect, job: Job) -> float:
     y += 40.0
     listed = ", ".join(job.bench.sources)
     if listed:
-        y = pen.paragraph(Rect(rect.x, y, rect.w, 0.0), tr("Sources listed: {what}.", what=listed))
+        y = pen.paragraph(
+            Rect(rect.x, y, rect.w, 0.0), tr("Sources listed: {what}.", what=spelt(listed))
+        )
     if job.bench.told:
-        words = tr("Told: {who}.", who=", ".join(job.bench.told))
+        words = tr("Told: {who}.", who=spelt(", ".join(job.bench.told)))
         y = pen.paragraph(Rect(rect.x, y, rect.w, 0.0), words)
     worn = ", ".join(tr(p) for p in sorted(job.bench.ppe))
     if worn:
