@@ -28,11 +28,12 @@ from trainer.store import tables as t
 from trainer.store.database import connect
 
 
-def take_in(folder: str, now_ms: int, told: Callable[[int], object], begin: float = 0.0) -> None:
-    """One importer with a store of its own; ``begin`` is how far down the folder it begins."""
+def take_in(
+    folder: str, now_ms: int, told: Callable[[int], object], begin: int = 0, most: int = 0
+) -> None:
+    """One importer with a store of its own, from the file ``begin`` on; ``most`` 0 is all."""
     files = sorted(Path(folder).iterdir())
-    at = int(begin * len(files))
-    files = files[at:] + files[:at]
+    files = (files[begin:] + files[:begin])[: most or len(files)]
     store = connect(os.environ["CROWD_STORE"])
     desk = Desk(store, f"importer {os.getpid()}", now_ms, secrets.token_bytes)
     wish = Wish("none")
@@ -57,34 +58,43 @@ def forked(work: Callable[[], None]) -> int:
 
 
 def crowd(folder: str, now_ms: int, count: int) -> None:
-    """Two each begin at the same file, the pairs apart, so that all files are met by all.
-
-    Raises AssertionError when one of them failed.
+    """Pairs begin at the same file, a pair some files after the one before; each file is met by
+    four or more. Raises AssertionError when one of them failed.
     """
-    begins = [2 * (n // 2) / count for n in range(count)]
-    pids = [forked(lambda b=b: take_in(folder, now_ms, lambda done: None, b)) for b in begins]
+    files = len(list(Path(folder).iterdir()))
+    most = min(files, -(-4 * files // count))
+    begins = [files * 2 * (n // 2) // count for n in range(count)]
+    pids = [forked(lambda b=b: take_in(folder, now_ms, _silent, b, most)) for b in begins]
     codes = [os.waitpid(pid, 0)[1] for pid in pids]
     assert codes == [0] * count, codes
+
+
+def _silent(done: int) -> None:
+    """Tells nobody."""
 
 
 def kill(folder: str, now_ms: int, times: int) -> None:
     """Raises AssertionError when a kill left half a hand-in, or lost one that was told as kept."""
     chance, before = random.Random(11), 0
     for _ in range(times):
-        said = _killed(folder, now_ms, before + chance.randrange(1, 4), chance.random() * 0.03)
+        lines, delay_s = chance.randrange(1, 4), chance.random() * 0.03
+        said = _killed(folder, now_ms, before, lines, delay_s)
         kept, grades, receipts = _counts()
         assert kept == grades == receipts, (kept, grades, receipts)
         assert kept >= max(before, said), (kept, before, said)
         before = kept
-    take_in(folder, now_ms, lambda done: None)
+    take_in(folder, now_ms, _silent)
 
 
-def _killed(folder: str, now_ms: int, lines: int, delay_s: float) -> int:
-    """The last number that an importer told before it was killed."""
+def _killed(folder: str, now_ms: int, there: int, lines: int, delay_s: float) -> int:
+    """How many are kept by what an importer told before it was killed.
+
+    It begins with those that are not ``there`` yet; the folder is taken in order, then anew.
+    """
     ours, its = os.pipe()
 
     def work() -> None:
-        take_in(folder, now_ms, lambda done: os.write(its, f"{done}\n".encode()))
+        take_in(folder, now_ms, lambda done: os.write(its, f"{done}\n".encode()), there)
 
     pid = forked(work)
     os.close(its)
@@ -95,7 +105,8 @@ def _killed(folder: str, now_ms: int, lines: int, delay_s: float) -> int:
         _, status = os.waitpid(pid, 0)
         assert status in (0, signal.SIGKILL), status
         said += told.readlines()
-    return int(said[-1]) if said else 0
+    files = len(list(Path(folder).iterdir()))
+    return min(there + int(said[-1]), files) if said else there
 
 
 def _counts() -> list[int]:
