@@ -51,7 +51,7 @@ class Hands:
         """What is seen now, the focus kept as the window keeps it."""
         if self._frame is None:
             found = frame(self.app)
-            now = kept(found, self.app.focus, self._nodes)
+            now = kept(found, self.app.focus, self._nodes, self.app.keyed)
             if now != self.app.focus:
                 self.app = replace(self.app, focus=now)
                 found = frame(self.app)

@@ -88,6 +88,27 @@ def test_focus_stays_or_goes_to_what_is_nearest_to_where_it_was():
     assert focus.kept(Frame((1.0, 1.0), (), ()), "tool.c", before) == ""
 
 
+def test_with_keys_a_new_screen_begins_at_the_button_that_stands_out():
+    """Never at one that only comes first; with the pointer at none."""
+    main = Frame(GRID.size, (), (*GRID.nodes, node("x.main", 150, 0, main=True)))
+    assert focus.kept(main, "", GRID.nodes, True) == "x.main"
+    assert focus.kept(main, "", GRID.nodes) == ""
+    assert focus.kept(main, "tool.a", GRID.nodes, True) == "tool.a"
+    assert focus.kept(GRID, "", GRID.nodes, True) == ""
+
+
+def test_the_tour_is_walked_by_enter_alone():
+    hands = Hands()
+    hands.send(("tour", 0))
+    hands.key("tab")
+    pages = []
+    while hands.app.screen == "tour":
+        pages.append(hands.app.tour)
+        assert hands.app.focus == "tour.next"
+        hands.key("return")
+    assert pages == list(range(6)) and hands.app.screen == "home"
+
+
 @pytest.fixture(scope="module")
 def hands():
     found = Hands()

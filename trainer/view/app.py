@@ -61,7 +61,7 @@ class Window:
         pygame.key.start_text_input()
         pygame.key.set_repeat(350, 40)
         self.arrived = pygame.event.custom_type()
-        self.app = App(settings=settings, trouble=wrong)
+        self.app = App(settings=settings, trouble=wrong, keyed=True)
         self.painter = Painter()
         self.inputs = Inputs()
         self.client: Client | None = None
@@ -301,7 +301,7 @@ class Window:
 
         before = self.frame.nodes
         found = frame(self.app)
-        focus = kept(found, self.app.focus, before)
+        focus = kept(found, self.app.focus, before, self.app.keyed)
         if focus != self.app.focus:
             self.app = replace(self.app, focus=focus)
             found = frame(self.app)

@@ -80,9 +80,15 @@ def area_after(frame: Frame, focus: str, by: int) -> str:
     return next(n.name for n in every if n.name.startswith(area))
 
 
-def kept(frame: Frame, focus: str, before: Sequence[Node]) -> str:
-    """The focus after a change: the same node if it is there, else the nearest to where it was."""
+def kept(frame: Frame, focus: str, before: Sequence[Node], keyed: bool = False) -> str:
+    """The focus after a change: the same node if it is there, else the nearest to where it was.
+
+    Where there is none and keys are used, the button that stands out; never one that only comes
+    first, which may be the one that leaves.
+    """
     every = stops(frame)
+    if not focus and keyed:
+        return next((n.name for n in every if n.main), "")
     if not focus or any(n.name == focus for n in every):
         return focus
     was = next((n for n in before if n.name == focus), None)

@@ -34,7 +34,7 @@ class Inputs:
         self.press: Press | None = None
 
     def pressed(self, app: App, frame: Frame, at: Point) -> tuple[App, list[Message]]:
-        node = frame.at(at)
+        node, app = frame.at(at), replace(app, keyed=False)
         if node is None:
             self.press = Press("", at, False)
             return app, []
@@ -76,6 +76,7 @@ class Inputs:
         self, app: App, frame: Frame, key: str, shift: bool, ctrl: bool
     ) -> tuple[App, list[Message]]:
         """A key by its name; what is typed comes as text."""
+        app = replace(app, keyed=True)
         if app.keying:
             return app, [("key", "" if key == "escape" else keys.chord_of(key, shift, ctrl))]
         node = frame.node(app.focus)
