@@ -109,6 +109,26 @@ def test_the_tour_is_walked_by_enter_alone():
     assert pages == list(range(6)) and hands.app.screen == "home"
 
 
+def test_tab_from_nowhere_does_not_begin_at_the_way_out():
+    """Along the strip of the bench and of home as they are read, the way out last."""
+    for name in ("home", "bench"):
+        hands = Hands()
+        if name == "bench":
+            hands.begin("make-it-dead")
+        top = [n for n in focus.stops(hands.frame) if n.rect.y < 20.0]
+        assert focus.along(hands.frame, "", 1) == top[0].name
+        assert [n.rect.x for n in top] == sorted(n.rect.x for n in top)
+        assert top[-1].name in ("home.quit", "strip.leave")
+
+
+def test_with_keys_the_bench_begins_at_the_sheet_that_is_up():
+    hands = Hands()
+    hands.key("tab")
+    hands.begin("make-it-dead", "guided")
+    assert hands.node("sheet.job").chosen
+    assert hands.app.focus == "sheet.job"
+
+
 @pytest.fixture(scope="module")
 def hands():
     found = Hands()

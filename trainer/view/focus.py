@@ -83,12 +83,13 @@ def area_after(frame: Frame, focus: str, by: int) -> str:
 def kept(frame: Frame, focus: str, before: Sequence[Node], keyed: bool = False) -> str:
     """The focus after a change: the same node if it is there, else the nearest to where it was.
 
-    Where there is none and keys are used, the button that stands out; never one that only comes
-    first, which may be the one that leaves.
+    Where there is none and keys are used, the button that stands out or the sheet that is up;
+    never one that only comes first.
     """
     every = stops(frame)
     if not focus and keyed:
-        return next((n.name for n in every if n.main), "")
+        sheets = (n.name for n in every if n.role == "tab" and n.chosen)
+        return next((n.name for n in every if n.main), next(sheets, ""))
     if not focus or any(n.name == focus for n in every):
         return focus
     was = next((n for n in before if n.name == focus), None)
