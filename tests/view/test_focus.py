@@ -40,6 +40,13 @@ def test_arrows_lead_to_the_nearest_in_their_way(here, way, there):
     assert focus.towards(GRID, here, way) == there
 
 
+def test_a_wide_button_below_in_the_same_column_comes_before_a_narrow_one_further_down():
+    wide = Node("wide", "button", Rect(0.0, 40.0, 170.0, 30.0), "wide", ("nothing",))
+    found = Frame((200.0, 200.0), (), (node("tab", 10, 0), wide, node("narrow", 12, 90)))
+    assert focus.towards(found, "tab", "down") == "wide"
+    assert focus.towards(found, "wide", "down") == "narrow"
+
+
 #: A sheet laid over a row of the screen whose last node lies behind it. Invented.
 LAID = Frame(
     (200.0, 200.0), (),

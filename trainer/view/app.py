@@ -157,6 +157,8 @@ class Window:
             POINTS[event.type](self, event)
         elif event.type == pygame.KEYDOWN:
             self._key(event)
+        elif event.type == pygame.KEYUP and NAMES.get(event.key) in ("return", "space"):
+            self.inputs.let_go()
         elif event.type == pygame.TEXTINPUT:
             self._all(self.inputs.text(self.app, self.frame, event.text))
         elif event.type == pygame.DROPFILE:

@@ -9,10 +9,14 @@ from trainer.view.shapes import Frame, Node
 
 #: How much a step to the side counts more than one ahead.
 ASIDE = 2.5
+#: The same, while both lie in one row or column and only their middles differ.
+SLIGHT = 0.1
 #: What lies on another panel counts as if it were so much further away [logical px].
 ELSEWHERE = 1e5
 #: Areas of the bench, by the beginning of nodes' names, that F6 jumps between.
 AREAS = ("strip.", "place.", "option.", "tool.", "sheet.")
+#: What a form offers, by the beginning of nodes' names: to be read before its button is pressed.
+FORMS = ("form.", "finish.", "hint.")
 
 
 def stops(frame: Frame) -> list[Node]:
@@ -61,7 +65,8 @@ def nearest(every: Sequence[Node], here: Node, way: str, on: Mapping[str, str]) 
         ahead, aside = right * dx + down * dy, abs(right * dy) + abs(down * dx)
         if ahead <= 1.0 or node.name == here.name:
             continue
-        cost = ahead + ASIDE * aside
+        both = (node.rect.h + here.rect.h if dx else node.rect.w + here.rect.w) / 2.0
+        cost = ahead + SLIGHT * aside + ASIDE * max(aside - both, 0.0)
         if on.get(node.name, "") != on.get(here.name, ""):
             cost += ELSEWHERE
         if cost < least:
@@ -80,16 +85,24 @@ def area_after(frame: Frame, focus: str, by: int) -> str:
     return next(n.name for n in every if n.name.startswith(area))
 
 
+def _begins(every: Sequence[Node]) -> str:
+    """The first field or offer of an open form, the button that stands out, or the sheet that is
+    up; never one that only comes first.
+    """
+    form = (n.name for n in every if n.name.startswith(FORMS) and n.name != "form.close")
+    main = (n.name for n in every if n.main)
+    sheet = (n.name for n in every if n.role == "tab" and n.chosen)
+    return next(form, "") or next(main, "") or next(sheet, "")
+
+
 def kept(frame: Frame, focus: str, before: Sequence[Node], keyed: bool = False) -> str:
     """The focus after a change: the same node if it is there, else the nearest to where it was.
 
-    Where there is none and keys are used, the button that stands out or the sheet that is up;
-    never one that only comes first.
+    Where there is none and keys are used, where keys begin.
     """
     every = stops(frame)
     if not focus and keyed:
-        sheets = (n.name for n in every if n.role == "tab" and n.chosen)
-        return next((n.name for n in every if n.main), next(sheets, ""))
+        return _begins(every)
     if not focus or any(n.name == focus for n in every):
         return focus
     was = next((n for n in before if n.name == focus), None)
