@@ -254,8 +254,9 @@ def steps_of(found: Frame) -> dict[tuple[str, tuple[str, bool]], str]:
     columns = (wide[:, None] + wide[None, :]) / 2.0
     elsewhere = np.where(on[None, :] != on[:, None], focus.ELSEWHERE, 0.0)
     for way, (ahead, aside) in ways.items():
-        gap = np.maximum(abs(aside) - (rows if way in ("left", "right") else columns), 0.0)
-        far = ahead + focus.SLIGHT * abs(aside) + focus.ASIDE * gap + elsewhere
+        aside, both = abs(aside), rows if way in ("left", "right") else columns
+        weight = np.where(aside < both, focus.SLIGHT, focus.ASIDE)
+        far = ahead + weight * aside + elsewhere
         cost = np.where(ahead > 1.0, far, np.inf)
         best = cost.argmin(axis=1)
         for k, node in enumerate(every):

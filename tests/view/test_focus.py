@@ -47,6 +47,21 @@ def test_a_wide_button_below_in_the_same_column_comes_before_a_narrow_one_furthe
     assert focus.towards(found, "wide", "down") == "narrow"
 
 
+def test_what_stands_beside_comes_before_what_is_nearer_in_the_next_row():
+    """As the rows of buttons on the Job sheet."""
+    rows = [
+        ("read", 0, 0, 170),
+        ("plate", 176, 0, 150),
+        ("look", 0, 38, 136),
+        ("area", 142, 38, 130),
+    ]
+    nodes = tuple(Node(n, "button", Rect(x, y, w, 32.0), n, ("nothing",)) for n, x, y, w in rows)
+    found = Frame((400.0, 100.0), (), nodes)
+    assert focus.towards(found, "read", "right") == "plate"
+    assert focus.towards(found, "look", "right") == "area"
+    assert focus.towards(found, "area", "left") == "look"
+
+
 #: A sheet laid over a row of the screen whose last node lies behind it. Invented.
 LAID = Frame(
     (200.0, 200.0), (),

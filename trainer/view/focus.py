@@ -66,7 +66,7 @@ def nearest(every: Sequence[Node], here: Node, way: str, on: Mapping[str, str]) 
         if ahead <= 1.0 or node.name == here.name:
             continue
         both = (node.rect.h + here.rect.h if dx else node.rect.w + here.rect.w) / 2.0
-        cost = ahead + SLIGHT * aside + ASIDE * max(aside - both, 0.0)
+        cost = ahead + (SLIGHT if aside < both else ASIDE) * aside
         if on.get(node.name, "") != on.get(here.name, ""):
             cost += ELSEWHERE
         if cost < least:
