@@ -254,10 +254,12 @@ def steps_of(found: Frame) -> dict[tuple[str, tuple[str, bool]], str]:
     columns = (wide[:, None] + wide[None, :]) / 2.0
     elsewhere = np.where(on[None, :] != on[:, None], focus.ELSEWHERE, 0.0)
     for way, (ahead, aside) in ways.items():
-        aside, both = abs(aside), rows if way in ("left", "right") else columns
-        weight = np.where(aside < both, focus.SLIGHT, focus.ASIDE)
-        far = ahead + weight * aside + elsewhere
-        cost = np.where(ahead > 1.0, far, np.inf)
+        level = way in ("left", "right")
+        across, along = (rows, columns) if level else (columns, rows)
+        aside = abs(aside)
+        weight = np.where(aside < across, focus.SLIGHT, focus.ASIDE)
+        beside = (aside >= across) & (ahead < along)
+        cost = np.where((ahead > 1.0) & ~beside, ahead + weight * aside + elsewhere, np.inf)
         best = cost.argmin(axis=1)
         for k, node in enumerate(every):
             stays = np.isinf(cost[k, best[k]]) or way in node.keys or _types(node, way)

@@ -65,8 +65,12 @@ def nearest(every: Sequence[Node], here: Node, way: str, on: Mapping[str, str]) 
         ahead, aside = right * dx + down * dy, abs(right * dy) + abs(down * dx)
         if ahead <= 1.0 or node.name == here.name:
             continue
-        both = (node.rect.h + here.rect.h if dx else node.rect.w + here.rect.w) / 2.0
-        cost = ahead + (SLIGHT if aside < both else ASIDE) * aside
+        across, along = (node.rect.w + here.rect.w) / 2.0, (node.rect.h + here.rect.h) / 2.0
+        if dx:
+            across, along = along, across
+        if aside >= across and ahead < along:
+            continue  # it lies beside the way, not on it
+        cost = ahead + (SLIGHT if aside < across else ASIDE) * aside
         if on.get(node.name, "") != on.get(here.name, ""):
             cost += ELSEWHERE
         if cost < least:
