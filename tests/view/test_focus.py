@@ -101,6 +101,20 @@ def test_f6_jumps_between_areas_both_ways():
     assert focus.area_after(GRID, "", 1) == "strip.a"
 
 
+def test_f6_from_anything_on_the_clipboard_leaves_the_clipboard():
+    assert focus.area_after(LAID, "job.read", 1) == "place.a"
+    assert focus.area_after(LAID, "job.read", -1) == "tool.a"
+
+
+def test_with_keys_the_first_words_say_how_to_get_about():
+    hands = Hands()
+    hands.begin("make-it-dead")
+    assert "F6" not in hands.app.job.said[0]
+    hands.key("tab")
+    hands.begin("make-it-dead")
+    assert "F6" in hands.app.job.said[0]
+
+
 def test_focus_stays_or_goes_to_what_is_nearest_to_where_it_was():
     before = GRID.nodes
     less = Frame(GRID.size, (), tuple(n for n in before if n.name != "tool.c"))

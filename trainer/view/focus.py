@@ -15,6 +15,8 @@ SLIGHT = 0.1
 ELSEWHERE = 1e5
 #: Areas of the bench, by the beginning of nodes' names, that F6 jumps between.
 AREAS = ("strip.", "place.", "option.", "tool.", "sheet.")
+#: The panel on which every node belongs to one of them.
+CLIPBOARD, SHEETS = "clipboard", "sheet."
 #: What a form offers, by the beginning of nodes' names: to be read before its button is pressed.
 FORMS = ("form.", "finish.", "hint.")
 
@@ -84,7 +86,8 @@ def area_after(frame: Frame, focus: str, by: int) -> str:
     there = [a for a in AREAS if any(n.name.startswith(a) for n in every)]
     if not there:
         return along(frame, focus, by)
-    now = next((k for k, a in enumerate(there) if focus.startswith(a)), -1 if by > 0 else 0)
+    here = SHEETS if panels(frame).get(focus) == CLIPBOARD else focus
+    now = next((k for k, a in enumerate(there) if here.startswith(a)), -1 if by > 0 else 0)
     area = there[(now + by) % len(there)]
     return next(n.name for n in every if n.name.startswith(area))
 
