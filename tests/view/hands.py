@@ -51,7 +51,7 @@ class Hands:
         """What is seen now, the focus kept as the window keeps it."""
         if self._frame is None:
             found = frame(self.app)
-            now = kept(found, self.app.focus, self._nodes)
+            now = kept(found, self.app.focus, self._nodes, self.app.keyed)
             if now != self.app.focus:
                 self.app = replace(self.app, focus=now)
                 found = frame(self.app)
@@ -162,6 +162,7 @@ class Hands:
         self._took(self.inputs.key(self.app, self.frame, name, shift, ctrl))
         if self.app.focus != before:
             self._all(shown_focus(self.app, self.frame))
+        self.inputs.let_go()
 
     def type(self, text: str) -> None:
         self._all(self.inputs.text(self.app, self.frame, text))
@@ -248,12 +249,20 @@ def steps_of(found: Frame) -> dict[tuple[str, tuple[str, bool]], str]:
             "down": (down, right)}  # fmt: skip
     panels = focus.panels(found)
     on = np.array([panels[n.name] for n in every])
+    wide, high = (np.array(v) for v in zip(*[n.rect[2:] for n in every], strict=True))
+    rows = (high[:, None] + high[None, :]) / 2.0
+    columns = (wide[:, None] + wide[None, :]) / 2.0
     elsewhere = np.where(on[None, :] != on[:, None], focus.ELSEWHERE, 0.0)
     for way, (ahead, aside) in ways.items():
-        cost = np.where(ahead > 1.0, ahead + focus.ASIDE * abs(aside) + elsewhere, np.inf)
+        level = way in ("left", "right")
+        across, along = (rows, columns) if level else (columns, rows)
+        aside = abs(aside)
+        weight = np.where(aside < across, focus.SLIGHT, focus.ASIDE)
+        beside = (aside >= across) & (ahead < along)
+        cost = np.where((ahead > 1.0) & ~beside, ahead + weight * aside + elsewhere, np.inf)
         best = cost.argmin(axis=1)
         for k, node in enumerate(every):
-            stays = np.isinf(cost[k, best[k]]) or way in node.keys or node.role == "field"
+            stays = np.isinf(cost[k, best[k]]) or way in node.keys or _types(node, way)
             leads[node.name, (way, False)] = node.name if stays else names[best[k]]
     areas: dict[tuple[str, bool], str] = {}
     for node in every:
@@ -272,9 +281,14 @@ def moved(found: Frame, here: str, key: str, shift: bool) -> str:
         return focus.along(found, here, -1 if shift else 1)
     if key == "f6":
         return focus.area_after(found, here, -1 if shift else 1)
-    if node is None or key in node.keys or node.role == "field":
+    if node is None or key in node.keys or _types(node, key):
         return here
     return focus.towards(found, here, key)
+
+
+def _types(node: Node, key: str) -> bool:
+    """A line to type into has its own use for the arrows along it."""
+    return node.role == "field" and key in ("left", "right")
 
 
 Press = Callable[[Hands, str], None]

@@ -40,6 +40,28 @@ def test_arrows_lead_to_the_nearest_in_their_way(here, way, there):
     assert focus.towards(GRID, here, way) == there
 
 
+def test_a_wide_button_below_in_the_same_column_comes_before_a_narrow_one_further_down():
+    wide = Node("wide", "button", Rect(0.0, 40.0, 170.0, 30.0), "wide", ("nothing",))
+    found = Frame((200.0, 200.0), (), (node("tab", 10, 0), wide, node("narrow", 12, 90)))
+    assert focus.towards(found, "tab", "down") == "wide"
+    assert focus.towards(found, "wide", "down") == "narrow"
+
+
+def test_what_stands_beside_comes_before_what_is_nearer_in_the_next_row():
+    """As the rows of buttons on the Job sheet."""
+    rows = [
+        ("read", 0, 0, 170),
+        ("plate", 176, 0, 150),
+        ("look", 0, 38, 136),
+        ("area", 142, 38, 130),
+    ]
+    nodes = tuple(Node(n, "button", Rect(x, y, w, 32.0), n, ("nothing",)) for n, x, y, w in rows)
+    found = Frame((400.0, 100.0), (), nodes)
+    assert focus.towards(found, "read", "right") == "plate"
+    assert focus.towards(found, "look", "right") == "area"
+    assert focus.towards(found, "area", "left") == "look"
+
+
 #: A sheet laid over a row of the screen whose last node lies behind it. Invented.
 LAID = Frame(
     (200.0, 200.0), (),
@@ -79,6 +101,20 @@ def test_f6_jumps_between_areas_both_ways():
     assert focus.area_after(GRID, "", 1) == "strip.a"
 
 
+def test_f6_from_anything_on_the_clipboard_leaves_the_clipboard():
+    assert focus.area_after(LAID, "job.read", 1) == "place.a"
+    assert focus.area_after(LAID, "job.read", -1) == "tool.a"
+
+
+def test_with_keys_the_first_words_say_how_to_get_about():
+    hands = Hands()
+    hands.begin("make-it-dead")
+    assert "F6" not in hands.app.job.said[0]
+    hands.key("tab")
+    hands.begin("make-it-dead")
+    assert "F6" in hands.app.job.said[0]
+
+
 def test_focus_stays_or_goes_to_what_is_nearest_to_where_it_was():
     before = GRID.nodes
     less = Frame(GRID.size, (), tuple(n for n in before if n.name != "tool.c"))
@@ -86,6 +122,47 @@ def test_focus_stays_or_goes_to_what_is_nearest_to_where_it_was():
     assert focus.kept(less, "tool.c", before) in ("tool.b", "strip.c")
     assert focus.kept(less, "", before) == ""
     assert focus.kept(Frame((1.0, 1.0), (), ()), "tool.c", before) == ""
+
+
+def test_with_keys_a_new_screen_begins_at_the_button_that_stands_out():
+    """Never at one that only comes first; with the pointer at none."""
+    main = Frame(GRID.size, (), (*GRID.nodes, node("x.main", 150, 0, main=True)))
+    assert focus.kept(main, "", GRID.nodes, True) == "x.main"
+    assert focus.kept(main, "", GRID.nodes) == ""
+    assert focus.kept(main, "tool.a", GRID.nodes, True) == "tool.a"
+    assert focus.kept(GRID, "", GRID.nodes, True) == ""
+
+
+def test_the_tour_is_walked_by_enter_alone():
+    hands = Hands()
+    hands.send(("tour", 0))
+    hands.key("tab")
+    pages = []
+    while hands.app.screen == "tour":
+        pages.append(hands.app.tour)
+        assert hands.app.focus == "tour.next"
+        hands.key("return")
+    assert pages == list(range(6)) and hands.app.screen == "home"
+
+
+def test_tab_from_nowhere_does_not_begin_at_the_way_out():
+    """Along the strip of the bench and of home as they are read, the way out last."""
+    for name in ("home", "bench"):
+        hands = Hands()
+        if name == "bench":
+            hands.begin("make-it-dead")
+        top = [n for n in focus.stops(hands.frame) if n.rect.y < 20.0]
+        assert focus.along(hands.frame, "", 1) == top[0].name
+        assert [n.rect.x for n in top] == sorted(n.rect.x for n in top)
+        assert top[-1].name in ("home.quit", "strip.leave")
+
+
+def test_with_keys_the_bench_begins_at_the_sheet_that_is_up():
+    hands = Hands()
+    hands.key("tab")
+    hands.begin("make-it-dead", "guided")
+    assert hands.node("sheet.job").chosen
+    assert hands.app.focus == "sheet.job"
 
 
 @pytest.fixture(scope="module")

@@ -83,6 +83,43 @@ def test_return_and_space_do_what_a_click_does(key):
     assert Inputs().key(App(focus=""), FRAME, key, False, False)[1] == []
 
 
+def test_a_key_still_held_presses_nothing_that_came_under_the_focus_since():
+    inputs = Inputs()
+    assert inputs.key(App(focus="plain"), FRAME, "return", False, False)[1] == [("plain",)]
+    assert inputs.key(App(focus="plain"), FRAME, "return", False, False)[1] == [("plain",)]
+    assert inputs.key(App(focus="place.x"), FRAME, "return", False, False)[1] == []
+    assert inputs.text(App(focus="line"), FRAME, " ") == []
+    inputs.let_go()
+    assert inputs.key(App(focus="place.x"), FRAME, "return", False, False)[1] == [("place", "x")]
+
+
+def test_from_a_line_enter_presses_the_one_button_that_stands_out_and_arrows_lead_off():
+    main = Node("do", "button", Rect(100, 100, 30, 30), "do", ("do",), main=True)
+    framed = replace(FRAME, nodes=(*FRAME.nodes, main))
+    assert Inputs().key(App(focus="line"), framed, "return", False, False)[1] == [("do",)]
+    assert Inputs().key(App(focus="line"), FRAME, "return", False, False)[1] == []
+    assert Inputs().key(App(focus="line"), FRAME, "down", False, False)[0].focus == "slide"
+    assert Inputs().key(App(focus="line"), FRAME, "left", False, False)[0].focus == "line"
+
+
+def test_with_keys_a_form_begins_at_its_first_field_and_escape_leads_back():
+    hands = Hands()
+    hands.begin("make-it-dead")
+    hands.focus_on("job.source")
+    hands.key("return")
+    assert hands.node(hands.app.focus).role == "field"
+    hands.key("escape")
+    assert hands.app.focus == "job.source" and not hands.app.job.form
+
+
+def test_with_keys_the_end_of_a_job_does_not_begin_at_what_ends_it():
+    hands = Hands()
+    hands.begin("make-it-dead")
+    hands.focus_on("strip.finish")
+    hands.key("return")
+    assert hands.node(hands.app.focus).name == "finish.second"
+
+
 def test_a_node_s_own_keys_come_before_the_way_of_focus():
     app, messages = Inputs().key(App(focus="slide"), FRAME, "left", False, False)
     assert messages == [("scrub", 0.1)] and app.focus == "slide"

@@ -8,6 +8,7 @@ from typing import Any
 
 from trainer.view import at_assignment, at_bay, harm
 from trainer.view.board.seen import hanging
+from trainer.view.keys import chords, shown
 from trainer.view.language import tr
 from trainer.view.state import App, Effect, Job
 
@@ -51,12 +52,20 @@ def _begun(app: App, request: Data, answer: Data) -> Next:
     slots = hanging({}, job.bench)
     job = replace(job, start_seq=starts[-1] if starts else 0, slots=slots)
     lost = str(answer.get("lost", ""))
-    said = (lost,) if lost else (tr("Read the job sheet; the unit waits."),)
+    said = (lost,) if lost else (_first_words(app),)
     after = replace(
         app, job=replace(job, said=said), screen="bench", progress="", focus="", page=None,
         compact_sheet=False, scrolls={},
     )  # fmt: skip
     return after, _suggest(after)
+
+
+def _first_words(app: App) -> str:
+    words = tr("Read the job sheet; the unit waits.")
+    if not app.keyed:
+        return words
+    key = shown(chords(app.settings.keys)["area"])
+    return f"{words} " + tr("{key} leads on: strip, board, tools, clipboard.", key=key)
 
 
 def _suggest(app: App) -> list[Effect]:

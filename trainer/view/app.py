@@ -61,7 +61,7 @@ class Window:
         pygame.key.start_text_input()
         pygame.key.set_repeat(350, 40)
         self.arrived = pygame.event.custom_type()
-        self.app = App(settings=settings, trouble=wrong)
+        self.app = App(settings=settings, trouble=wrong, keyed=True)
         self.painter = Painter()
         self.inputs = Inputs()
         self.client: Client | None = None
@@ -157,6 +157,8 @@ class Window:
             POINTS[event.type](self, event)
         elif event.type == pygame.KEYDOWN:
             self._key(event)
+        elif event.type == pygame.KEYUP and NAMES.get(event.key) in ("return", "space"):
+            self.inputs.let_go()
         elif event.type == pygame.TEXTINPUT:
             self._all(self.inputs.text(self.app, self.frame, event.text))
         elif event.type == pygame.DROPFILE:
@@ -301,7 +303,7 @@ class Window:
 
         before = self.frame.nodes
         found = frame(self.app)
-        focus = kept(found, self.app.focus, before)
+        focus = kept(found, self.app.focus, before, self.app.keyed)
         if focus != self.app.focus:
             self.app = replace(self.app, focus=focus)
             found = frame(self.app)

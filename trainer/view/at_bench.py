@@ -75,8 +75,9 @@ def _drop(app: App) -> Next:
     if job.slip and not job.slip.get("folded"):
         return _unslip(app) if job.slip.get("shown") else _fold(app)
     if job.form or job.picks or job.held or job.ask_end:
+        focus = job.form_values.get(OPENER, "") if job.form else app.focus
         after = app.with_job(form="", picks=(), held="", ask_end=())
-        return replace(after, compact_sheet=False), []
+        return replace(after, compact_sheet=False, focus=focus), []
     if app.compact_sheet:
         return replace(app, compact_sheet=False), []
     return app.with_job(tool="hand"), []

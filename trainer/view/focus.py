@@ -9,10 +9,16 @@ from trainer.view.shapes import Frame, Node
 
 #: How much a step to the side counts more than one ahead.
 ASIDE = 2.5
+#: The same, while both lie in one row or column and only their middles differ.
+SLIGHT = 0.1
 #: What lies on another panel counts as if it were so much further away [logical px].
 ELSEWHERE = 1e5
 #: Areas of the bench, by the beginning of nodes' names, that F6 jumps between.
 AREAS = ("strip.", "place.", "option.", "tool.", "sheet.")
+#: The panel on which every node belongs to one of them.
+CLIPBOARD, SHEETS = "clipboard", "sheet."
+#: What a form offers, by the beginning of nodes' names: to be read before its button is pressed.
+FORMS = ("form.", "finish.", "hint.")
 
 
 def stops(frame: Frame) -> list[Node]:
@@ -61,7 +67,12 @@ def nearest(every: Sequence[Node], here: Node, way: str, on: Mapping[str, str]) 
         ahead, aside = right * dx + down * dy, abs(right * dy) + abs(down * dx)
         if ahead <= 1.0 or node.name == here.name:
             continue
-        cost = ahead + ASIDE * aside
+        across, along = (node.rect.w + here.rect.w) / 2.0, (node.rect.h + here.rect.h) / 2.0
+        if dx:
+            across, along = along, across
+        if aside >= across and ahead < along:
+            continue  # it lies beside the way, not on it
+        cost = ahead + (SLIGHT if aside < across else ASIDE) * aside
         if on.get(node.name, "") != on.get(here.name, ""):
             cost += ELSEWHERE
         if cost < least:
@@ -75,14 +86,30 @@ def area_after(frame: Frame, focus: str, by: int) -> str:
     there = [a for a in AREAS if any(n.name.startswith(a) for n in every)]
     if not there:
         return along(frame, focus, by)
-    now = next((k for k, a in enumerate(there) if focus.startswith(a)), -1 if by > 0 else 0)
+    here = SHEETS if panels(frame).get(focus) == CLIPBOARD else focus
+    now = next((k for k, a in enumerate(there) if here.startswith(a)), -1 if by > 0 else 0)
     area = there[(now + by) % len(there)]
     return next(n.name for n in every if n.name.startswith(area))
 
 
-def kept(frame: Frame, focus: str, before: Sequence[Node]) -> str:
-    """The focus after a change: the same node if it is there, else the nearest to where it was."""
+def _begins(every: Sequence[Node]) -> str:
+    """The first field or offer of an open form, the button that stands out, or the sheet that is
+    up; never one that only comes first.
+    """
+    form = (n.name for n in every if n.name.startswith(FORMS) and n.name != "form.close")
+    main = (n.name for n in every if n.main)
+    sheet = (n.name for n in every if n.role == "tab" and n.chosen)
+    return next(form, "") or next(main, "") or next(sheet, "")
+
+
+def kept(frame: Frame, focus: str, before: Sequence[Node], keyed: bool = False) -> str:
+    """The focus after a change: the same node if it is there, else the nearest to where it was.
+
+    Where there is none and keys are used, where keys begin.
+    """
     every = stops(frame)
+    if not focus and keyed:
+        return _begins(every)
     if not focus or any(n.name == focus for n in every):
         return focus
     was = next((n for n in before if n.name == focus), None)

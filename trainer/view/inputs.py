@@ -32,9 +32,11 @@ class Inputs:
 
     def __init__(self) -> None:
         self.press: Press | None = None
+        #: The node on which Enter or space went down and is still held.
+        self.holding = ""
 
     def pressed(self, app: App, frame: Frame, at: Point) -> tuple[App, list[Message]]:
-        node = frame.at(at)
+        node, app = frame.at(at), replace(app, keyed=False)
         if node is None:
             self.press = Press("", at, False)
             return app, []
@@ -76,6 +78,7 @@ class Inputs:
         self, app: App, frame: Frame, key: str, shift: bool, ctrl: bool
     ) -> tuple[App, list[Message]]:
         """A key by its name; what is typed comes as text."""
+        app = replace(app, keyed=True)
         if app.keying:
             return app, [("key", "" if key == "escape" else keys.chord_of(key, shift, ctrl))]
         node = frame.node(app.focus)
@@ -88,28 +91,44 @@ class Inputs:
         if node is not None and key in node.keys and not ctrl:
             return app, [node.keys[key]]
         if node is not None and node.role == "field" and (not ctrl or key == "backspace"):
-            return self._in_field(app, node, key, ctrl)
+            return self._in_field(app, frame, node, key, ctrl)
         if key in ARROWS:
             return replace(app, focus=focus.towards(frame, app.focus, key)), []
         if key in ("pageup", "pagedown"):
             return app, paged(frame, app.focus, 1 if key == "pagedown" else -1)
         if key in ("return", "space") and node is not None and node.enabled and node.on:
+            if self.holding not in ("", node.name):
+                return app, []  # a key still held does not press what came under the focus since
+            self.holding = node.name
             return app, [node.on]
         return app, _shortcut(app, key, ctrl)
 
-    def _in_field(self, app: App, node: Node, key: str, ctrl: bool) -> tuple[App, list[Message]]:
+    def let_go(self) -> None:
+        """Enter or space came up."""
+        self.holding = ""
+
+    def _in_field(
+        self, app: App, frame: Frame, node: Node, key: str, ctrl: bool
+    ) -> tuple[App, list[Message]]:
         if key == "delete" or (key == "backspace" and ctrl):
             return app, [("typed", node.name, "")]
         if key == "backspace":
             return app, [("typed", node.name, node.value[:-1])]
         if key == "escape":
-            return replace(app, focus=""), []
+            shut = app.job is not None and app.job.form  # closing it brings back where one was
+            return (app, [("drop",)]) if shut else (replace(app, focus=""), [])
+        if key in ("up", "down"):
+            return replace(app, focus=focus.towards(frame, node.name, key)), []
+        main = [n for n in focus.stops(frame) if n.main]
+        if key == "return" and len(main) == 1 and not self.holding:
+            self.holding = node.name
+            return app, [main[0].on]
         return app, []
 
     def text(self, app: App, frame: Frame, typed: str) -> list[Message]:
         node = frame.node(app.focus)
-        if node is None or node.role != "field":
-            return []
+        if node is None or node.role != "field" or (typed == " " and self.holding):
+            return []  # a space that opened what the line stands on is none of its letters
         clean = "".join(c for c in typed if c.isprintable())
         return [("typed", node.name, node.value + clean)]
 

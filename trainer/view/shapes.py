@@ -180,6 +180,8 @@ class Node:
     focus: bool = True
     enabled: bool = True
     chosen: bool = False
+    #: The one that stands out on its screen: where keys begin.
+    main: bool = False
     grab: bool = False
     accept: bool = False
     value: str = ""

@@ -101,6 +101,8 @@ class App:
     settings: Settings = Settings()
     screen: Screen = "home"
     focus: str = ""
+    #: Keys were used last: what comes new shows where they begin.
+    keyed: bool = False
     hover: str = ""
     scrolls: Mapping[str, float] = field(default_factory=dict)
     texts: Mapping[str, str] = field(default_factory=dict)

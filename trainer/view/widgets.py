@@ -42,7 +42,7 @@ def button(
         pen.words((x, rect.centre[1]), label, "body", bold, ink, room=room)
     pen.node(
         name, "button", rect, said or label, on if enabled else (), enabled=enabled,
-        focus=enabled, chosen=chosen,
+        focus=enabled, chosen=chosen, main=kind == "main",
     )  # fmt: skip
 
 

@@ -63,13 +63,17 @@ def _top(pen: Pen, app: App) -> None:
         ("bay", tr("Demonstrations"), ("bay",)),
         ("free", tr("Free bench"), ("free",)),
     )
+    found: list[tuple[str, Rect, str, Message]] = []
     for name, label, on in rows:
         wide = button_width(label) - 12.0
         x -= wide
         if x < 230.0:
             break
-        button(pen, f"home.{name}", Rect(x, 14.0, wide, 32.0), label, on, "quiet")
+        found.append((f"home.{name}", Rect(x, 14.0, wide, 32.0), label, on))
         x -= 4.0
+    # drawn from the left, as Tab goes: the way out is not the first thing it meets
+    for row in found[::-1]:
+        button(pen, *row, "quiet")
 
 
 def _side_high(data: Mapping[str, Any], wide: float) -> float:

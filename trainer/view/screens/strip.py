@@ -52,11 +52,11 @@ def _ways_out(pen: Pen, rect: Rect, app: App, job: Job) -> float:
         label = tr("Board") if app.compact_sheet else tr("Clipboard")
         rows.append(("sheets", label, ("sheet up",)))
     rows.append(("finish", tr("Finish"), ("form", "finish")))
-    x = rect.right - 8.0
-    for name, label, on in rows:
-        wide = button_width(label) - 12.0
-        x -= wide
+    wides = [button_width(label) - 12.0 for _, label, _ in rows]
+    begin = x = rect.right - 8.0 - sum(wides) - 4.0 * (len(rows) - 1)
+    # drawn from the left, as Tab goes: the way out is not the first thing it meets
+    for (name, label, on), wide in zip(rows[::-1], wides[::-1], strict=True):
         kind: Kind = "plain" if name == "finish" else "quiet"
         button(pen, f"strip.{name}", Rect(x, rect.y + 7.0, wide, 32.0), label, on, kind)
-        x -= 4.0
-    return x
+        x += wide + 4.0
+    return begin - 4.0

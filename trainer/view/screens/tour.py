@@ -14,7 +14,7 @@ PAGES = (
     ("shield", _("A bench, not a quiz"),
      _("You work on a condensing unit that is drawn, but wired for real: whatever you connect is what gets energised. Nothing is looked up. Nobody is hurt here; on a real unit you would be.")),
     ("hand", _("Your hand"),
-     _("Click the flag of a conductor to take its end off, click a terminal to land it. Drag works too, and so do the keys: Tab and arrows move, Enter does. Escape lays down what you hold.")),
+     _("Click the flag of a conductor to take its end off, click a terminal to land it. Drag works too, and so do the keys: Tab and arrows move, F6 leads to the next area, Enter does. Escape lays down what you hold.")),
     ("tester", _("Live looks like dead"),
      _("No colour tells you that a point is live. Take the tester or the meter from the tray, choose a range on the Meter sheet, click two points. Prove the instrument before and after.")),
     ("lock", _("Make it safe"),
