@@ -264,7 +264,7 @@ def steps_of(found: Frame) -> dict[tuple[str, tuple[str, bool]], str]:
         for k, node in enumerate(every):
             stays = np.isinf(cost[k, best[k]]) or way in node.keys or _types(node, way)
             leads[node.name, (way, False)] = node.name if stays else names[best[k]]
-    areas: dict[tuple[str, bool], str] = {}
+    areas: dict[tuple[Any, bool], str] = {}
     for node in every:
         area = next((a for a in focus.AREAS if node.name.startswith(a)), "")
         for shift in (False, True):
