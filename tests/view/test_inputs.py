@@ -112,6 +112,19 @@ def test_with_keys_a_form_begins_at_its_first_field_and_escape_leads_back():
     assert hands.app.focus == "job.source" and not hands.app.job.form
 
 
+def test_with_keys_a_tool_leads_to_what_is_to_be_set_on_it():
+    hands = Hands()
+    hands.begin("make-it-dead")
+    hands.focus_on("tool.thermostat")
+    hands.key("return")
+    hands.node("option.do")
+    assert hands.app.focus == "set.thermostat.to.call"
+    hands.focus_on("tool.hand")
+    hands.key("return")
+    hands.node("tool.hand")
+    assert hands.app.focus == "tool.hand"
+
+
 def test_with_keys_the_end_of_a_job_does_not_begin_at_what_ends_it():
     hands = Hands()
     hands.begin("make-it-dead")

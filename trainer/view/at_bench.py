@@ -62,7 +62,10 @@ def _tool(app: App, name: str) -> Next:
         changed["held"] = ""
     # in a narrow window the clipboard makes way, unless the instrument has to be set on it first
     unset = bool(tool.instrument) and tool.instrument != job_of(app).bench.instrument
-    return replace(app.with_job(**changed), compact_sheet=unset), []
+    # with keys one goes on at what is to be set on it, wherever it lies in the tray
+    led = app.keyed and app.focus == f"tool.{name}" and bool(tool.settings or tool.by_button)
+    focus = "" if led else app.focus
+    return replace(app.with_job(**changed), compact_sheet=unset, focus=focus), []
 
 
 def _drop(app: App) -> Next:

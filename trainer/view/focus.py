@@ -21,8 +21,8 @@ AREAS: tuple[str | tuple[str, ...], ...] = (
 CHOSEN = ("tool.", "sheet.")
 #: The panel on which every node belongs to one of them.
 CLIPBOARD, SHEETS = "clipboard", "sheet."
-#: What a form offers, by the beginning of nodes' names: to be read before its button is pressed.
-FORMS = ("form.", "finish.", "hint.")
+#: What a form or a tool offers, by the beginning of nodes' names: to be read before its button is pressed.
+FORMS = ("form.", "finish.", "hint.", "set.")
 
 
 def stops(frame: Frame) -> list[Node]:
