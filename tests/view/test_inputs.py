@@ -99,7 +99,7 @@ def test_from_a_line_enter_presses_the_one_button_that_stands_out_and_arrows_lea
     assert Inputs().key(App(focus="line"), framed, "return", False, False)[1] == [("do",)]
     assert Inputs().key(App(focus="line"), FRAME, "return", False, False)[1] == []
     assert Inputs().key(App(focus="line"), FRAME, "down", False, False)[0].focus == "slide"
-    assert Inputs().key(App(focus="line"), FRAME, "left", False, False)[0].focus == "line"
+    assert Inputs().key(App(focus="line"), FRAME, "right", False, False)[0].focus == "plain"
 
 
 def test_with_keys_a_form_begins_at_its_first_field_and_escape_leads_back():
