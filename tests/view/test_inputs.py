@@ -125,6 +125,20 @@ def test_with_keys_a_tool_leads_to_what_is_to_be_set_on_it():
     assert hands.app.focus == "tool.hand"
 
 
+def test_with_keys_a_part_leads_to_what_can_be_done_to_it_and_back():
+    hands = Hands()
+    hands.begin("make-it-dead")
+    hands.focus_on("cover.disconnect")
+    hands.key("return")
+    assert hands.node(hands.app.focus).name.startswith("option.cover.")
+    hands.key("escape")
+    assert hands.node("cover.disconnect").name == hands.app.focus
+    hands.key("return")
+    hands.focus_on("option.look")
+    hands.key("return")
+    assert hands.node("cover.disconnect").name == hands.app.focus
+
+
 def test_with_keys_the_end_of_a_job_does_not_begin_at_what_ends_it():
     hands = Hands()
     hands.begin("make-it-dead")

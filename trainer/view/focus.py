@@ -22,7 +22,7 @@ CHOSEN = ("tool.", "sheet.")
 #: The panel on which every node belongs to one of them.
 CLIPBOARD, SHEETS = "clipboard", "sheet."
 #: What a form or a tool offers, by the beginning of nodes' names: to be read before its button is pressed.
-FORMS = ("form.", "finish.", "hint.", "set.")
+FORMS = ("form.", "finish.", "hint.", "option.", "set.")
 
 
 def stops(frame: Frame) -> list[Node]:
