@@ -262,9 +262,9 @@ def steps_of(found: Frame) -> dict[tuple[str, tuple[str, bool]], str]:
         cost = np.where((ahead > 1.0) & ~beside, ahead + weight * aside + elsewhere, np.inf)
         best = cost.argmin(axis=1)
         for k, node in enumerate(every):
-            stays = np.isinf(cost[k, best[k]]) or way in node.keys or _types(node, way)
+            stays = np.isinf(cost[k, best[k]]) or way in node.keys
             leads[node.name, (way, False)] = node.name if stays else names[best[k]]
-    areas: dict[tuple[str, bool], str] = {}
+    areas: dict[tuple[Any, bool], str] = {}
     for node in every:
         area = next((a for a in focus.AREAS if node.name.startswith(a)), "")
         for shift in (False, True):
@@ -281,14 +281,9 @@ def moved(found: Frame, here: str, key: str, shift: bool) -> str:
         return focus.along(found, here, -1 if shift else 1)
     if key == "f6":
         return focus.area_after(found, here, -1 if shift else 1)
-    if node is None or key in node.keys or _types(node, key):
+    if node is None or key in node.keys:
         return here
     return focus.towards(found, here, key)
-
-
-def _types(node: Node, key: str) -> bool:
-    """A line to type into has its own use for the arrows along it."""
-    return node.role == "field" and key in ("left", "right")
 
 
 Press = Callable[[Hands, str], None]

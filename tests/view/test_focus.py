@@ -101,6 +101,20 @@ def test_f6_jumps_between_areas_both_ways():
     assert focus.area_after(GRID, "", 1) == "strip.a"
 
 
+def test_f6_enters_tools_and_sheets_at_what_is_chosen_and_options_at_the_first():
+    found = Frame(
+        (400.0, 100.0), (),
+        (node("set.a", 0, 0), node("set.b", 50, 0, chosen=True), node("option.do", 100, 0),
+         node("tool.a", 0, 50), node("tool.b", 50, 50, chosen=True), node("sheet.a", 300, 0),
+         node("sheet.b", 330, 0, chosen=True)),
+    )  # fmt: skip
+    assert focus.area_after(found, "tool.a", -1) == "set.a"
+    assert (
+        focus.area_after(found, "option.do", 1) == focus.area_after(found, "set.b", 1) == "tool.b"
+    )
+    assert focus.area_after(found, "tool.a", 1) == "sheet.b"
+
+
 def test_f6_from_anything_on_the_clipboard_leaves_the_clipboard():
     assert focus.area_after(LAID, "job.read", 1) == "place.a"
     assert focus.area_after(LAID, "job.read", -1) == "tool.a"

@@ -99,7 +99,7 @@ def test_from_a_line_enter_presses_the_one_button_that_stands_out_and_arrows_lea
     assert Inputs().key(App(focus="line"), framed, "return", False, False)[1] == [("do",)]
     assert Inputs().key(App(focus="line"), FRAME, "return", False, False)[1] == []
     assert Inputs().key(App(focus="line"), FRAME, "down", False, False)[0].focus == "slide"
-    assert Inputs().key(App(focus="line"), FRAME, "left", False, False)[0].focus == "line"
+    assert Inputs().key(App(focus="line"), FRAME, "right", False, False)[0].focus == "plain"
 
 
 def test_with_keys_a_form_begins_at_its_first_field_and_escape_leads_back():
@@ -110,6 +110,33 @@ def test_with_keys_a_form_begins_at_its_first_field_and_escape_leads_back():
     assert hands.node(hands.app.focus).role == "field"
     hands.key("escape")
     assert hands.app.focus == "job.source" and not hands.app.job.form
+
+
+def test_with_keys_a_tool_leads_to_what_is_to_be_set_on_it():
+    hands = Hands()
+    hands.begin("make-it-dead")
+    hands.focus_on("tool.thermostat")
+    hands.key("return")
+    hands.node("option.do")
+    assert hands.app.focus == "set.thermostat.to.call"
+    hands.focus_on("tool.hand")
+    hands.key("return")
+    hands.node("tool.hand")
+    assert hands.app.focus == "tool.hand"
+
+
+def test_with_keys_a_part_leads_to_what_can_be_done_to_it_and_back():
+    hands = Hands()
+    hands.begin("make-it-dead")
+    hands.focus_on("cover.disconnect")
+    hands.key("return")
+    assert hands.node(hands.app.focus).name.startswith("option.cover.")
+    hands.key("escape")
+    assert hands.node("cover.disconnect").name == hands.app.focus
+    hands.key("return")
+    hands.focus_on("option.look")
+    hands.key("return")
+    assert hands.node("cover.disconnect").name == hands.app.focus
 
 
 def test_with_keys_the_end_of_a_job_does_not_begin_at_what_ends_it():

@@ -35,6 +35,7 @@ def act(app: App, asked: Act) -> Next:
     if job.busy or job.bench.over:
         return app, []
     ask = "foresee" if job.mode == "guided" else "do"
+    app = replace(app, focus=_led_back(app))
     return app.with_job(busy=True, pause=None, ask_end=(), picks=()), [
         ("ask", {"ask": ask, "act": asked})
     ]
@@ -62,7 +63,10 @@ def _tool(app: App, name: str) -> Next:
         changed["held"] = ""
     # in a narrow window the clipboard makes way, unless the instrument has to be set on it first
     unset = bool(tool.instrument) and tool.instrument != job_of(app).bench.instrument
-    return replace(app.with_job(**changed), compact_sheet=unset), []
+    # with keys one goes on at what is to be set on it, wherever it lies in the tray
+    led = app.keyed and app.focus == f"tool.{name}" and bool(tool.settings or tool.by_button)
+    focus = "" if led else app.focus
+    return replace(app.with_job(**changed), compact_sheet=unset, focus=focus), []
 
 
 def _drop(app: App) -> Next:
@@ -75,7 +79,7 @@ def _drop(app: App) -> Next:
     if job.slip and not job.slip.get("folded"):
         return _unslip(app) if job.slip.get("shown") else _fold(app)
     if job.form or job.picks or job.held or job.ask_end:
-        focus = job.form_values.get(OPENER, "") if job.form else app.focus
+        focus = job.form_values.get(OPENER, "") if job.form else _led_back(app)
         after = app.with_job(form="", picks=(), held="", ask_end=())
         return replace(after, compact_sheet=False, focus=focus), []
     if app.compact_sheet:
@@ -164,7 +168,7 @@ def _pick(app: App, kind: str, name: str) -> Next:
     if kind == "place" and wanted in ("end", "wire"):
         ends = ends_at(job, name)
         if len(ends) > 1:
-            return app.with_job(ask_end=tuple(ends)), []
+            return _offers(app, ask_end=tuple(ends)), []
         if not ends:
             return _say(app, tr("There is no end on {place}.", place=name))
         kind, name = "end", ends[0]
@@ -222,7 +226,7 @@ def _place(app: App, name: str) -> Next:
         return act(app, {"act": "land", "wire": tag, "end": side, "place": name})
     ends = ends_at(job, name)
     if len(ends) > 1:
-        return app.with_job(ask_end=tuple(ends)), []
+        return _offers(app, ask_end=tuple(ends)), []
     return _lift(app, ends[0]) if ends else _say(app, tr("{place}: nothing on it.", place=name))
 
 
@@ -252,8 +256,20 @@ def _lift(app: App, end: str) -> Next:
 def _part(app: App, name: str) -> Next:
     job = job_of(app)
     if job.tool == "hand":
-        return app.with_job(picks=(name,), ask_end=()), []
+        return _offers(app, picks=(name,), ask_end=()), []
     return _pick(app, "part", name)
+
+
+def _offers(app: App, **changed: Any) -> App:
+    """What can be done or meant is asked above the tray; keys go on there, and back afterwards."""
+    after = app.with_job(**changed, opener=app.focus)
+    return replace(after, focus="") if app.keyed else after
+
+
+def _led_back(app: App) -> str:
+    """Where the focus belongs once an offer was taken or left."""
+    opener = job_of(app).opener
+    return opener if opener and app.focus.startswith("option.") else app.focus
 
 
 def _cover(app: App, name: str, part: str) -> Next:

@@ -14,11 +14,15 @@ SLIGHT = 0.1
 #: What lies on another panel counts as if it were so much further away [logical px].
 ELSEWHERE = 1e5
 #: Areas of the bench, by the beginning of nodes' names, that F6 jumps between.
-AREAS = ("strip.", "place.", "option.", "tool.", "sheet.")
+AREAS: tuple[str | tuple[str, ...], ...] = (
+    "strip.", "place.", ("option.", "set."), "tool.", "sheet.",
+)  # fmt: skip
+#: Those that are entered at what is chosen: the tool in hand, the sheet that is up.
+CHOSEN = ("tool.", "sheet.")
 #: The panel on which every node belongs to one of them.
 CLIPBOARD, SHEETS = "clipboard", "sheet."
-#: What a form offers, by the beginning of nodes' names: to be read before its button is pressed.
-FORMS = ("form.", "finish.", "hint.")
+#: What a form or a tool offers, by the beginning of nodes' names: to be read before its button is pressed.
+FORMS = ("form.", "finish.", "hint.", "option.", "set.")
 
 
 def stops(frame: Frame) -> list[Node]:
@@ -81,7 +85,7 @@ def nearest(every: Sequence[Node], here: Node, way: str, on: Mapping[str, str]) 
 
 
 def area_after(frame: Frame, focus: str, by: int) -> str:
-    """The first stop of the next area."""
+    """The first stop of the next area, or what is chosen there."""
     every = stops(frame)
     there = [a for a in AREAS if any(n.name.startswith(a) for n in every)]
     if not there:
@@ -89,7 +93,9 @@ def area_after(frame: Frame, focus: str, by: int) -> str:
     here = SHEETS if panels(frame).get(focus) == CLIPBOARD else focus
     now = next((k for k, a in enumerate(there) if here.startswith(a)), -1 if by > 0 else 0)
     area = there[(now + by) % len(there)]
-    return next(n.name for n in every if n.name.startswith(area))
+    names = [n.name for n in every if n.name.startswith(area)]
+    chosen = (n.name for n in every if n.chosen and n.name in names and area in CHOSEN)
+    return next(chosen, names[0])
 
 
 def _begins(every: Sequence[Node]) -> str:

@@ -117,7 +117,7 @@ class Inputs:
         if key == "escape":
             shut = app.job is not None and app.job.form  # closing it brings back where one was
             return (app, [("drop",)]) if shut else (replace(app, focus=""), [])
-        if key in ("up", "down"):
+        if key in ARROWS:  # a line is typed at its end: arrows have no other use in it
             return replace(app, focus=focus.towards(frame, node.name, key)), []
         main = [n for n in focus.stops(frame) if n.main]
         if key == "return" and len(main) == 1 and not self.holding:

@@ -70,6 +70,8 @@ class Job:
     step: Mapping[str, Any] | None = None
     #: Which of several ends on one place is asked for.
     ask_end: tuple[str, ...] = ()
+    #: The node from which what stands above the tray was asked for.
+    opener: str = ""
     #: Number of the start event that the Trace sheet shows, where its scrubber is, how slowed.
     start_seq: int = 0
     at_s: float = 0.0
