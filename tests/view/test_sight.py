@@ -96,3 +96,34 @@ def test_in_a_narrow_window_board_and_clipboard_take_turns():
     hands.click("strip.sheets")
     hands.key("escape")
     assert seen() == (True, False)
+
+
+#: 1366 x 768 at an interface scale of 200 %, and the longest title of a shipped exercise.
+DOUBLED, LONGEST = (683.0, 384.0), "choose-the-relay"
+
+
+def top_words(hands):
+    """Words in the strip above the bench, from the top."""
+    words = [s for s in hands.frame.shapes if hasattr(s, "text") and s.at[1] < 46.0]
+    return [s.text for s in sorted(words, key=lambda s: s.at[1])]
+
+
+@pytest.mark.parametrize("mode", ["guided", "practice", "graded"])
+def test_the_longest_title_is_whole_at_twice_the_scale(mode):
+    hands = Hands(DOUBLED)
+    hands.begin(LONGEST, mode)
+    title = hands.app.job.told["title"]
+    top = [t for t in top_words(hands) if t in title]
+    assert " ".join(top).split() == title.split()
+    ways = [n for n in hands.frame.nodes if n.name.startswith("strip.")]
+    assert all(n.label in top_words(hands) for n in ways)
+
+
+def test_at_twice_the_scale_a_clipboard_that_is_up_has_most_of_the_window():
+    hands = Hands(DOUBLED)
+    hands.begin("larkspur-row")
+    hands.click("strip.sheets")
+    assert hands.node("clipboard").rect.h > 0.75 * DOUBLED[1]
+    assert hands.frame.node("tool.hand") is None  # no tool works on paper
+    hands.click("strip.sheets")
+    assert hands.frame.node("tool.hand") is not None

@@ -203,7 +203,7 @@ def _asked_home(folder: str) -> App:
     return pose.app
 
 
-SHEETS: Mapping[str, Build] = {
+SHEETS: dict[str, Build] = {
     "sheet-job": _sheet("job", dead),
     "sheet-job-guided": _guided,
     "sheet-diagram-unread": _sheet("diagram", lambda: shipped(RELAY).upto(0)),
@@ -231,7 +231,7 @@ SHEETS: Mapping[str, Build] = {
 }  # fmt: skip
 
 
-TRACES: Mapping[str, Build] = {
+TRACES: dict[str, Build] = {
     "trace": lambda: more(running(), ("sheet", "trace")),
     "trace-second": lambda: more(shipped(RELAY).whole(), ("sheet", "trace"), ("scrub", 0.4)),
     "trace-early": lambda: hasty(RELAYS, renamed=(("relay-d", "relay-a"),)),
@@ -358,7 +358,7 @@ def _narrow() -> dict[str, Build]:
     """Windows as small as they may be, and the usual small one."""
     found: dict[str, Build] = {}
     for name, build in (
-        ("bench", mid_test), ("trace", TRACES["trace"]), ("home", _home_used),
+        ("bench", mid_test), ("trace", _up(TRACES["trace"])), ("home", _home_used),
         ("lead", _tool("lead")), ("debrief", lambda: debriefed(shipped(DEAD).whole())),
     ):  # fmt: skip
         found[f"small-{name}"] = partial(_resized, build, 1024.0, 640.0)
@@ -366,6 +366,11 @@ def _narrow() -> dict[str, Build]:
     found["narrow-clipboard"] = lambda: replace(sized(dead(), 700.0, 480.0), compact_sheet=True)
     found["narrow-panel"] = partial(_resized, mishaps.touched, 700.0, 480.0)
     return found
+
+
+def _up(build: Build) -> Build:
+    """The clipboard before the board where they take turns."""
+    return lambda: replace(build(), compact_sheet=True)
 
 
 def _resized(build: Build, wide: float, high: float) -> App:
@@ -377,7 +382,8 @@ def shots() -> dict[str, Build]:
     from trainer.view.shots_close import CLOSE
 
     return {
-        **_pages(), **BENCHES, **CLOSE, **SHEETS, **TRACES, **PANELS, **_layouts(), **_narrow(),
+        **_pages(), **BENCHES, **CLOSE, **{n: _up(b) for n, b in (SHEETS | TRACES).items()},
+        **PANELS, **_layouts(), **_narrow(),
     }  # fmt: skip
 
 

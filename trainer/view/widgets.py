@@ -25,14 +25,14 @@ BAR = 8.0
 
 def button(
     pen: Pen, name: str, rect: Rect, label: str, on: Message, kind: Kind = "plain", icon: str = "",
-    chosen: bool = False, enabled: bool = True, said: str = "",
+    chosen: bool = False, enabled: bool = True, said: str = "", pad: float = 8.0,
 ) -> None:  # fmt: skip
     """A button with a word, and an icon before it if it has one. ``said`` is its fuller name."""
     over = pen.is_over(name) and enabled
     fill, ink, edge = _looks(kind, chosen, enabled, over)
     pen.box(rect, fill, edge, 1.5 if chosen else 1.0, 6.0)
     with pen.ground(fill or pen.on):
-        room = rect.w - 16.0 - (24.0 if icon else 0.0)
+        room = rect.w - 2.0 * pad - (24.0 if icon else 0.0)
         wide = min(fonts.width(label, "body", chosen or kind == "main"), room)
         x = rect.x + (rect.w - wide - (24.0 if icon else 0.0)) / 2.0
         if icon:

@@ -19,7 +19,7 @@ from trainer.view.moment import moment
 from trainer.view.pen import Pen
 from trainer.view.screens.options import LINE, options, options_high
 from trainer.view.screens.pauses import pause, slip
-from trainer.view.screens.strip import STRIP, strip
+from trainer.view.screens.strip import BOTH, LOWEST, strip, strip_high
 from trainer.view.screens.tray import tray, tray_high
 from trainer.view.shapes import Rect
 from trainer.view.sheets.clipboard import clipboard
@@ -27,8 +27,6 @@ from trainer.view.sheets.trace import data_shown, replayed_s
 from trainer.view.state import App, Job
 from trainer.view.tools import BY_NAME
 
-#: Below this width board and clipboard take turns [logical px].
-NARROW = 940.0
 CAPTION = 28.0
 #: Most lines of the caption; an answer with so many line breaks is a list.
 LINES_MOST, LISTED = 2, 4
@@ -48,19 +46,22 @@ class Places(NamedTuple):
 
 def places(app: App) -> Places:
     wide, high = app.size
-    tall = tray_high(wide, high)
-    narrow = wide < NARROW
+    narrow = wide < BOTH
+    # where both are scarce a clipboard that is up needs the room, and no tool works on it
+    away = narrow and high < LOWEST and app.compact_sheet
+    tall = 0.0 if away else tray_high(wide, high)
     clip_w = min(max(wide * 0.32, 340.0), 560.0)
     board_w = wide if narrow else wide - clip_w - 12.0
     opts = options_high(app, board_w - 24.0)
     said = caption_high(app, board_w - 24.0)
-    top = STRIP
+    top = strip_high(app)
     middle = high - top - (tall + said + opts)
     clip = Rect(wide - clip_w - 8.0, top + 8.0, clip_w, high - top - tall - 16.0)
     if narrow:
-        clip = Rect(8.0, top + 8.0, wide - 16.0, high - top - tall - said - 12.0)
+        edge = 2.0 if away else 8.0
+        clip = Rect(edge, top + edge, wide - 2.0 * edge, high - top - tall - said - edge - 4.0)
     return Places(
-        Rect(0.0, 0.0, wide, STRIP), Rect(4.0, top + 2.0, board_w - 8.0, middle - 4.0), clip,
+        Rect(0.0, 0.0, wide, top), Rect(4.0, top + 2.0, board_w - 8.0, middle - 4.0), clip,
         Rect(12.0, top + middle, board_w - 24.0, said),
         Rect(12.0, top + middle + said, board_w - 24.0, opts),
         Rect(0.0, high - tall, wide, tall), narrow,
@@ -78,7 +79,8 @@ def bench(app: App, pen: Pen) -> None:
     else:
         under = Rect(place.caption.x, place.clip.bottom, place.caption.w, place.caption.h)
         caption(pen, under, job)
-    tray(pen, place.tray, job)
+    if place.tray.h:
+        tray(pen, place.tray, job)
     if not place.narrow or app.compact_sheet:
         clipboard(pen, place.clip, app, job, now)
     if job.pause:
@@ -109,7 +111,7 @@ def _at_hand(pen: Pen, place: Places, app: App, job: Job, now: Seen) -> None:
 def _usual(app: App, place: Places) -> Rect:
     """Room of the board with one line of caption and one of options: it must not go closer by
     itself when a tool has more to set."""
-    high = app.size[1] - STRIP - place.tray.h - CAPTION - LINE - 4.0
+    high = app.size[1] - place.strip.h - place.tray.h - CAPTION - LINE - 4.0
     return Rect(place.board.x, place.board.y, place.board.w, high)
 
 

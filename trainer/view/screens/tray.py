@@ -7,6 +7,7 @@ from functools import partial
 from trainer.view import fonts
 from trainer.view.language import spoken, tr
 from trainer.view.pen import Pen
+from trainer.view.screens.strip import LOWEST
 from trainer.view.shapes import Rect
 from trainer.view.state import Job
 from trainer.view.theme import TARGET
@@ -20,8 +21,8 @@ CELL_H, HEADING, GAP, LEAST, SPREAD = 46.0, 20.0, 14.0, 46.0, 30.0
 ARROWS = 2.0 * TARGET + 6.0
 
 
-#: Windows lower than this get one row of tools; lower than that, no headings over it.
-LOW, LOWEST = 560.0, 430.0
+#: Windows lower than this get one row of tools; the lowest, no headings over it.
+LOW = 560.0
 
 
 def tray_high(wide: float, high: float) -> float:

@@ -23,28 +23,20 @@ SHEETS: tuple[tuple[str, str, Callable[[Pen, Rect, App, Job, Seen], None]], ...]
     ("trace", _("Trace"), trace), ("note", _("Notebook"), notebook),
 )  # fmt: skip
 CLAMP = 20.0
+#: A clipboard lower than this is paper alone. [logical px]
+LOW = 330.0
 
 
 def clipboard(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
-    board = Rect(rect.x, rect.y + CLAMP / 2.0, rect.w, rect.h - CLAMP / 2.0)
-    pen.box(board.moved(3.0, 4.0), "rule", radius=10.0)
-    pen.box(board, "board", "casing", 1.5, 10.0)
-    paper = Rect(rect.x + 10.0, rect.y + CLAMP + 6.0, rect.w - 20.0, rect.h - CLAMP - 16.0)
-    pen.box(paper, "sheet", "edge", 1.0, 3.0)
-    x = rect.centre[0]
-    pen.box(Rect(x - 52.0, rect.y + 2.0, 104.0, 24.0), "metal_edge", "casing", 1.5, 6.0)
-    pen.box(Rect(x - 24.0, rect.y - 3.0, 48.0, 12.0), "metal", "casing", 1.5, 5.0)
-    # nothing behind the clipboard answers through it
-    pen.node("clipboard", "group", board, tr("Clipboard"), ("nothing",), focus=False)
+    low = rect.h < LOW
+    paper = _plain(pen, rect) if low else _clamped(pen, rect)
     with pen.ground("sheet"):
         top = Rect(paper.x + 6.0, paper.y + 4.0, paper.w - 12.0, 34.0)
-        tabs(
-            pen,
-            "sheet",
-            top,
-            [(n, tr(label)) for n, label, _ in SHEETS],
-            "" if job.form else job.sheet,
-        )
+        if low and job.form:  # its own way out stands above it
+            top = Rect(top.x, top.y, top.w, 0.0)
+        else:
+            chosen = "" if job.form else job.sheet
+            tabs(pen, "sheet", top, [(n, tr(label)) for n, label, _ in SHEETS], chosen)
         inside = Rect(
             paper.x + 14.0, top.bottom + 10.0, paper.w - 26.0, paper.bottom - top.bottom - 18.0
         )
@@ -56,3 +48,31 @@ def clipboard(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
         for name, _label, draw in SHEETS:
             if name == job.sheet:
                 draw(pen, inside, app, job, seen)
+
+
+def _clamped(pen: Pen, rect: Rect) -> Rect:
+    """The board with its clamp; returns the paper on it."""
+    board = Rect(rect.x, rect.y + CLAMP / 2.0, rect.w, rect.h - CLAMP / 2.0)
+    pen.box(board.moved(3.0, 4.0), "rule", radius=10.0)
+    pen.box(board, "board", "casing", 1.5, 10.0)
+    paper = Rect(rect.x + 10.0, rect.y + CLAMP + 6.0, rect.w - 20.0, rect.h - CLAMP - 16.0)
+    pen.box(paper, "sheet", "edge", 1.0, 3.0)
+    x = rect.centre[0]
+    pen.box(Rect(x - 52.0, rect.y + 2.0, 104.0, 24.0), "metal_edge", "casing", 1.5, 6.0)
+    pen.box(Rect(x - 24.0, rect.y - 3.0, 48.0, 12.0), "metal", "casing", 1.5, 5.0)
+    _stops(pen, board)
+    return paper
+
+
+def _plain(pen: Pen, rect: Rect) -> Rect:
+    """In a low window the paper alone, with a rim of the board."""
+    pen.box(rect, "board", "casing", 1.5, 6.0)
+    paper = rect.inset(4.0)
+    pen.box(paper, "sheet", "edge", 1.0, 3.0)
+    _stops(pen, rect)
+    return paper
+
+
+def _stops(pen: Pen, board: Rect) -> None:
+    """Nothing behind the clipboard answers through it."""
+    pen.node("clipboard", "group", board, tr("Clipboard"), ("nothing",), focus=False)
