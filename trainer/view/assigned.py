@@ -173,10 +173,16 @@ def card_of(taken: Taken) -> Data:
         for k, v in terms.weights.items()
     )
     return {
-        "title": f"{terms.title}: {terms.scenario_title}", "critical": list(terms.critical),
+        "title": _titled(terms), "critical": list(terms.critical),
         "left": taken.left, "under_way": taken.ledger.under_way() is not None,
         "facts": _facts(terms, taken, weights, part.due_ms, part.closes_ms),
     }  # fmt: skip
+
+
+def _titled(terms: Terms) -> str:
+    """The assignment's title and the job's, once where they are the same."""
+    same = terms.title == terms.scenario_title
+    return terms.title if same else f"{terms.title}: {terms.scenario_title}"
 
 
 def _facts(
