@@ -107,10 +107,9 @@ class Assigned:
 
     def receive(self, request: Mapping[str, Any]) -> Data:
         kept = keep_receipt(_learner(request), Path(str(request["path"])))
-        words = tr(
-            "Attempt {n} of {who} was received; the seal holds.", n=kept.no, who=kept.learner_id
-        )
-        return {"said": " ".join([words, *kept.checks])}
+        words = tr("Attempt {n} was received, under number {who}.", n=kept.no, who=kept.learner_id)
+        checked = tr("Checked: {checks}.", checks=", ".join(kept.checks)) if kept.checks else ""
+        return {"said": f"{words} {checked}".strip()}
 
 
 def _learner(request: Mapping[str, Any]) -> Learner:
