@@ -5,6 +5,7 @@ By clicks and by keys alone. The class is invented.
 
 import hashlib
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -164,6 +165,38 @@ def test_home_lists_it_with_how_far_it_is(hands, made, tmp_path):
     assert hands.app.texts["assignment.learner"] == "L-07"
 
 
+def test_enter_leads_from_the_number_to_the_code_and_opens(hands, made):
+    hands.send(("dropped", str(made[0])))
+    hands.type("L-08")
+    hands.key("return")
+    assert (hands.app.trouble, hands.app.focus) == ("", "assignment.code")
+    hands.type(CODE)
+    hands.key("return")
+    assert hands.app.screen == "card"
+
+
+def test_by_keys_the_sealed_file_is_copied_before_home_stands_out(hands, made, tmp_path):
+    worked(hands, made)
+    hands.key("tab")
+    hands.send(("act", {"act": "hand over", "words": "done"}))
+    assert hands.node("assignment.folder").name == hands.app.focus
+    hands.type(str(tmp_path))
+    hands.key("return")
+    assert "Wrote" in hands.app.notice
+    assert hands.node("trouble.close").name == hands.app.focus
+    hands.key("return")
+    assert hands.node("assignment.home").main and not hands.node("assignment.give").main
+
+
+def test_a_title_that_is_the_job_s_stands_once():
+    from trainer.view.assigned import _titled
+
+    one = SimpleNamespace(title="Week 1", scenario_title="Make it dead")
+    same = SimpleNamespace(title="Make it dead", scenario_title="Make it dead")
+    assert _titled(one) == "Week 1: Make it dead"
+    assert _titled(same) == "Make it dead"
+
+
 def test_by_keys_alone_from_the_dropped_file_to_the_bench(hands, made):
     hands.send(("dropped", str(made[0])))
     hands.type("L-08")
@@ -172,6 +205,7 @@ def test_by_keys_alone_from_the_dropped_file_to_the_bench(hands, made):
     hands.key("tab")
     hands.key("return")
     assert hands.app.screen == "card"
+    assert hands.node("card.back").name == hands.app.focus  # what costs nothing
     for _ in range(6):
         if hands.app.focus == "card.begin":
             break

@@ -147,6 +147,18 @@ def test_with_keys_the_end_of_a_job_does_not_begin_at_what_ends_it():
     assert hands.node(hands.app.focus).name == "finish.second"
 
 
+def test_an_arrow_that_leads_nowhere_reads_on_in_a_page_but_not_on_the_bench():
+    foot = Node("next", "button", Rect(10, 260, 80, 30), "next", ("next",))
+    page = Node("scroll.page", "scroll", Rect(0, 0, 400, 250), "page", value="500 100", focus=False)
+    framed = Frame((400.0, 300.0), (), (page, foot))
+    app, messages = Inputs().key(App(screen="debrief", focus="next"), framed, "down", False, False)
+    assert app.focus == "next" and messages[0][:2] == ("scroll", "page") and messages[0][2] > 0
+    assert (
+        Inputs().key(App(screen="debrief", focus="next"), framed, "up", False, False)[1][0][2] < 0
+    )
+    assert Inputs().key(App(screen="bench", focus="next"), framed, "down", False, False)[1] == []
+
+
 def test_a_node_s_own_keys_come_before_the_way_of_focus():
     app, messages = Inputs().key(App(focus="slide"), FRAME, "left", False, False)
     assert messages == [("scrub", 0.1)] and app.focus == "slide"

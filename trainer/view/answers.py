@@ -52,7 +52,7 @@ def _begun(app: App, request: Data, answer: Data) -> Next:
     slots = hanging({}, job.bench)
     job = replace(job, start_seq=starts[-1] if starts else 0, slots=slots)
     lost = str(answer.get("lost", ""))
-    said = (lost,) if lost else (_first_words(app),)
+    said = (lost,) if lost else (_first_words(app, events),)
     after = replace(
         app, job=replace(job, said=said), screen="bench", progress="", focus="", page=None,
         compact_sheet=False, scrolls={},
@@ -60,8 +60,11 @@ def _begun(app: App, request: Data, answer: Data) -> Next:
     return after, _suggest(after)
 
 
-def _first_words(app: App) -> str:
+def _first_words(app: App, events: Sequence[Any]) -> str:
     words = tr("Read the job sheet; the unit waits.")
+    acts = sum(e.kind == "asked" for e in events)
+    if acts:
+        words = tr("Opened as it was left, after {n} acts.", n=acts)
     if not app.keyed:
         return words
     key = shown(chords(app.settings.keys)["area"])

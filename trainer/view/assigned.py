@@ -107,10 +107,9 @@ class Assigned:
 
     def receive(self, request: Mapping[str, Any]) -> Data:
         kept = keep_receipt(_learner(request), Path(str(request["path"])))
-        words = tr(
-            "Attempt {n} of {who} was received; the seal holds.", n=kept.no, who=kept.learner_id
-        )
-        return {"said": " ".join([words, *kept.checks])}
+        words = tr("Attempt {n} was received, under number {who}.", n=kept.no, who=kept.learner_id)
+        checked = tr("Checked: {checks}.", checks=", ".join(kept.checks)) if kept.checks else ""
+        return {"said": f"{words} {checked}".strip()}
 
 
 def _learner(request: Mapping[str, Any]) -> Learner:
@@ -173,10 +172,16 @@ def card_of(taken: Taken) -> Data:
         for k, v in terms.weights.items()
     )
     return {
-        "title": f"{terms.title}: {terms.scenario_title}", "critical": list(terms.critical),
+        "title": _titled(terms), "critical": list(terms.critical),
         "left": taken.left, "under_way": taken.ledger.under_way() is not None,
         "facts": _facts(terms, taken, weights, part.due_ms, part.closes_ms),
     }  # fmt: skip
+
+
+def _titled(terms: Terms) -> str:
+    """The assignment's title and the job's, once where they are the same."""
+    same = terms.title == terms.scenario_title
+    return terms.title if same else f"{terms.title}: {terms.scenario_title}"
 
 
 def _facts(

@@ -30,6 +30,8 @@ def opened(app: App, path: str, learner: str = "") -> Next:
 def _take(app: App) -> Next:
     card = app.card or {}
     who, code = app.texts.get(LEARNER, "").strip(), app.texts.get(CODE, "").strip()
+    if who and not code and app.focus == LEARNER:  # Enter in the first line leads to the second
+        return replace(app, focus=CODE), []
     if not who or not code:
         words = tr("Type your number and the start code; the instructor reads it out.")
         return replace(app, trouble=words), []
@@ -72,7 +74,8 @@ def _give(app: App) -> Next:
 
 
 def _given(app: App, request: Data, answer: Data) -> Next:
-    return replace(app, notice=tr("Wrote {path}.", path=answer["given"])), []
+    card = {**(app.card or {}), "given": answer["given"]}
+    return replace(app, card=card, notice=tr("Wrote {path}.", path=answer["given"])), []
 
 
 def received(app: App, path: str) -> Next:

@@ -22,7 +22,8 @@ CHOSEN = ("tool.", "sheet.")
 #: The panel on which every node belongs to one of them.
 CLIPBOARD, SHEETS = "clipboard", "sheet."
 #: What a form or a tool offers, by the beginning of nodes' names: to be read before its button is pressed.
-FORMS = ("form.", "finish.", "hint.", "option.", "set.")
+#: Before a graded attempt keys begin at what costs nothing.
+FORMS = ("card.back", "assignment.", "form.", "finish.", "hint.", "option.", "set.")
 
 
 def stops(frame: Frame) -> list[Node]:

@@ -15,6 +15,8 @@ from trainer.view.state import App
 #: A pointer that moved so far between press and release drags. [logical px]
 DRAGS = 8.0
 WHEEL = 48.0
+#: What an arrow scrolls by, as a share of a page.
+LITTLE = 0.2
 ARROWS = ("left", "right", "up", "down")
 
 
@@ -93,7 +95,7 @@ class Inputs:
         if node is not None and node.role == "field" and (not ctrl or key == "backspace"):
             return self._in_field(app, frame, node, key, ctrl)
         if key in ARROWS:
-            return replace(app, focus=focus.towards(frame, app.focus, key)), []
+            return _led(app, frame, key)
         if key in ("pageup", "pagedown"):
             return app, paged(frame, app.focus, 1 if key == "pagedown" else -1)
         if key in ("return", "space") and node is not None and node.enabled and node.on:
@@ -157,7 +159,15 @@ def _pulled(frame: Frame, begin: Point, at: Point) -> list[Message]:
     return found
 
 
-def paged(frame: Frame, focus: str, by: int) -> list[Message]:
+def _led(app: App, frame: Frame, way: str) -> tuple[App, list[Message]]:
+    """The nearest stop that way; where there is none, a page to be read goes on a little."""
+    there = focus.towards(frame, app.focus, way)
+    if there == app.focus and way in ("up", "down") and app.screen != "bench":
+        return app, paged(frame, "", LITTLE if way == "down" else -LITTLE)
+    return replace(app, focus=there), []
+
+
+def paged(frame: Frame, focus: str, by: float) -> list[Message]:
     """A page of the region that has the focus in it, or of the largest there is."""
     regions = [n for n in frame.nodes if n.role == "scroll" and not n.name.endswith((".x", "tray"))]
     if not regions:

@@ -12,7 +12,7 @@ from trainer.view.language import tr
 from trainer.view.pen import Pen
 from trainer.view.shapes import Rect
 from trainer.view.state import App
-from trainer.view.widgets import button, button_width, field, note
+from trainer.view.widgets import Kind, button, button_width, field, note
 
 
 def assignment(app: App, pen: Pen) -> None:
@@ -60,14 +60,18 @@ def _sealed(pen: Pen, page: Rect, app: App, c: Any) -> None:
     words = tr("Copy it to a stick or to the class's folder")
     y = _line(pen, FOLDER, Rect(page.x, y, page.w, 36.0), words, app)
     label = tr("Copy")
-    button(pen, "assignment.give", Rect(page.x, y, button_width(label), 36.0), label, ("give",))
+    # handing it over is what is left to do; home stands out once that is done
+    kinds: tuple[Kind, Kind] = ("main", "plain")
+    give, home = kinds[::-1] if c.get("given") else kinds
+    place = Rect(page.x, y, button_width(label), 36.0)
+    button(pen, "assignment.give", place, label, ("give",), give)
     y += 52.0
     left = tr(
         "Attempts left: {n}. The debrief comes when the instructor releases it.", n=c.get("left", 0)
     )
     y = pen.paragraph(Rect(page.x, y, page.w, 0.0), left, colour="quiet") + 14.0
     button(pen, "assignment.home", Rect(page.x, y, 160.0, 42.0), tr("Home"), ("screen", "home"),
-           "main")  # fmt: skip
+           home)  # fmt: skip
 
 
 def _line(pen: Pen, name: str, rect: Rect, label: str, app: App, hint: str = "") -> float:
