@@ -165,7 +165,7 @@ def _panel(
         )
     if behind is not None and name in behind.waves:
         found.append(_course(axis, behind.waves[name], times, "ghost", 1.0))
-    found.append(_course(axis, start.waves[name], times, "action", 1.4))
+    found.append(_course(axis, start.waves[name], times, "action", 1.8))
     if name in start.rms and name != "speed_rad_s":
         found.append(_course(axis, start.rms[name], times, "ink", 2.2))
     if levels is not None:
