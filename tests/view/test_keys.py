@@ -7,8 +7,9 @@ import pytest
 
 from tests.view.hands import Hands
 from trainer.view import keys
+from trainer.view.frames import frame
 from trainer.view.people import FILE, load_settings, save_settings
-from trainer.view.state import Settings
+from trainer.view.state import App, Settings
 
 
 @pytest.fixture
@@ -121,3 +122,12 @@ def test_keys_as_they_are_printed():
     assert keys.shown("ctrl+shift+f6") == "Ctrl + Shift + F6"
     assert keys.shown("pagedown") == "Page down" and keys.shown("-") == "−"
     assert keys.chord_of("=", True, False) == "+" and keys.chord_of("z", False, True) == "ctrl+z"
+
+
+def test_the_tour_names_the_keys_that_a_person_has():
+    own = {"next": "f2", "area": "f7", "do": "f3", "lay down": "f4"}
+    app = App(screen="tour", tour=1, settings=Settings(keys=own))
+    words = " ".join(s.text for s in frame(app).shapes if hasattr(s, "text"))
+    for chord in own.values():
+        assert keys.shown(chord) in words
+    assert "Escape" not in words and "Tab" not in words

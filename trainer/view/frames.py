@@ -67,7 +67,7 @@ def _frame(app: App) -> Frame:
 
 def _progress(pen: Pen, words: str) -> None:
     wide = fonts.width(words, "body", True) + 48.0
-    rect = Rect((pen.size[0] - wide) / 2.0, pen.size[1] * 0.42, wide, 46.0)
+    rect = Rect((pen.size[0] - wide) / 2.0, pen.size[1] - 64.0, wide, 46.0)
     pen.box(rect.moved(2.0, 4.0), "edge", radius=8.0)
     pen.box(rect, "sheet", "action", 1.5, 8.0)
     with pen.ground("sheet"):

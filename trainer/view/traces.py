@@ -152,22 +152,35 @@ def _panel(
     levels = start.levels if name == "v_sc" else None
     axis = Axis(place, span, *_range(start, behind, name, times, span, levels))
     found = _titled(title, levels, place)
-    for value in steps(axis.low, axis.high, max(int(place.h // TICK) - 1, 1)):
+    values = steps(axis.low, axis.high, max(int(place.h // TICK) - 1, 1))
+    written = _apart([axis.at(0.0, value)[1] for value in values])
+    for value in values:
         y = axis.at(0.0, value)[1]
         found.append(Line(((place.x, y), (place.right, y)), "rule", 1.0))
+        if y not in written:
+            continue
         text = f"{value:.0f}".replace("-", "−")
         found.append(
             Words((place.x - 6.0, y), text, "tag", False, "quiet", "right", LEFT - 8.0, "sheet")
         )
     if behind is not None and name in behind.waves:
         found.append(_course(axis, behind.waves[name], times, "ghost", 1.0))
-    found.append(_course(axis, start.waves[name], times, "action", 1.4))
+    found.append(_course(axis, start.waves[name], times, "action", 1.8))
     if name in start.rms and name != "speed_rad_s":
         found.append(_course(axis, start.rms[name], times, "ink", 2.2))
     if levels is not None:
         for value in (levels.pickup_v, levels.dropout_v):
             y = axis.at(0.0, value)[1]
             found.append(Line(((place.x, y), (place.right, y)), "danger", 1.2, dashed=True))
+    return found
+
+
+def _apart(ys: Sequence[float]) -> list[float]:
+    """Those of the heights at which figures do not touch, the outermost first."""
+    found: list[float] = []
+    for y in (*ys[:1], *ys[-1:], *ys[1:-1]):
+        if all(abs(y - other) >= fonts.height("tag") - 3.0 for other in found):
+            found.append(y)
     return found
 
 

@@ -120,14 +120,16 @@ def _end(pen: Pen, rect: Rect, bench: Bench, name: str) -> None:
         place = place_in({n: p.type for n, p in bench.unit.parts.items()}, end.on)
     bare = end.on is None and end.fitting == "none"
     long = INSULATION + (end.stripped_mm + 6.0 if bare else 20.0 + max(end.stripped_mm - 8.0, 0.0))
-    scale = min(NEAR, rect.w / long)
+    # in a low window what is seen lies higher, and smaller, above ruler and words
+    top = max(min(66.0, rect.h - 108.0), 30.0)
+    scale = min(NEAR, rect.w / long, top / 3.3)
     ahead = max(end.stripped_mm - 5.0, 0.0) if not bare else 0.0
-    at = rect.x + (INSULATION + ahead) * scale, rect.y + 66.0
+    at = rect.x + (INSULATION + ahead) * scale, rect.y + top
     see = Sight(at, scale, -(at[0] - rect.x) / scale)
     with pen.clipped(rect):
         pen.extend(end_near(end, conductor.colour, place, see))
         if not end.capped:
-            low = Sight((at[0], rect.y + 66.0 + 44.0 - 6.4 * scale + 26.0), scale, see.left)
+            low = Sight((at[0], rect.y + top + 44.0 - 6.4 * scale + 26.0), scale, see.left)
             pen.extend(ruler(end, low, rect.right - 8.0))
             for spot, figure in marks(end, low, rect.right - 8.0):
                 y = low.point(0.0, 6.4)[1] + 12.0

@@ -22,6 +22,8 @@ from trainer.view.widgets import button, scrolled, slider
 LIST = 270.0
 #: Seconds that the bay shows, the same for every value, so that starts can be compared.
 SPAN_S = 0.6
+#: Signs of units as they are read.
+SIGNS = {"uF": "µF", "N.m": "N·m", "ohm": "Ω"}
 SLIDER = 50.0
 #: Least height of the plot above the sliders; a lower window scrolls. [logical px]
 PLOT_LEAST = 230.0
@@ -167,7 +169,7 @@ def _dials(pen: Pen, rect: Rect, data: Mapping[str, Any], across: int) -> None:
         )  # fmt: skip
         now = float(values.get(d["name"], d["value"]))
         share = (now - d["low"]) / ((d["high"] - d["low"]) or 1.0)
-        shown = f"{now:.4g} {d['unit']}".strip()
+        shown = f"{now:.4g} {SIGNS.get(d['unit'], d['unit'])}".strip()
         name = f"dial.{d['name']}"
         words = term("dial", d["words"])
         slider(pen, name, place, words, share, shown, ("turn", d["name"]))

@@ -18,6 +18,7 @@ from trainer.view.board.seen import seen
 from trainer.view.language import again, tr
 from trainer.view.pen import Pen
 from trainer.view.screens import differing
+from trainer.view.screens.strip import LOWEST
 from trainer.view.shapes import Rect
 from trainer.view.state import App, Job
 from trainer.view.theme import TARGET
@@ -44,8 +45,8 @@ def steps(app: App, pen: Pen) -> None:
             ("screen", "debrief"),
         )
         pen.words((194.0, 23.0), tr("Step by step"), "heading", True, room=wide - 210.0)
-    narrow = wide < 900.0
-    side = wide - 16.0 if narrow else LIST
+    narrow = wide < 900.0 and high >= LOWEST  # a low window has no room beneath the board
+    side = wide - 16.0 if narrow else min(LIST, 0.45 * wide)
     left = Rect(
         4.0,
         50.0,

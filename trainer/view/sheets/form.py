@@ -155,8 +155,9 @@ def _fields(pen: Pen, rect: Rect, app: App, job: Job) -> None:
             pen.paragraph(Rect(place.x, y, place.w, 0.0), tr("Nothing to fill in."), colour="quiet")
         if low:
             _do(pen, Rect(place.x, place.y + high - 42.0, place.w, 38.0))
-    if not low:
-        _do(pen, Rect(rect.x, rect.bottom - 42.0, rect.w, 38.0))
+    if not low:  # right beneath the fields, at the foot when there are many
+        y = min(rect.y + high + 8.0 + (0.0 if fields else fonts.height()), rect.bottom - 42.0)
+        _do(pen, Rect(rect.x, y, rect.w, 38.0))
 
 
 def _do(pen: Pen, rect: Rect) -> None:

@@ -25,6 +25,8 @@ def job_sheet(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
         texts = [again(job.bench.briefing), tr("No marks here: a free bench.")]
     heard = [e.data["text"] for e in job.events if e.kind == "seen"][-1:]
     body = [t for t in texts if t]
+    if heard and body and body[-1] in " ".join(again(str(heard[0])).split()):
+        heard = []  # the sheet read through: it stands above
     # as high as it comes out beside a bar, written where nobody looks
     tried = Rect(0.0, 0.0, rect.w - TARGET - 4.0, 0.0)
     high = _asked(Pen(app.size), tried, job, body, heard) + 8.0

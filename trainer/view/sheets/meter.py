@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from trainer.view import fonts
 from trainer.view.board.seen import Seen
 from trainer.view.language import again, spelt, term, tr
 from trainer.view.pen import Pen
@@ -155,11 +156,15 @@ def reading(
     used = f"{called_of(data['instrument'])} {term('setting', data['setting'])}"
     note = f" {again(data['shown']['note'])}" if data["shown"].get("note") else ""
     with pen.ground(fill or pen.on):
-        pen.words((rect.x + 4.0, rect.y + 11.0), leads, room=rect.w * 0.62)
-        pen.words(
-            (rect.right - 4.0, rect.y + 11.0), shown, bold=True, align="right", room=rect.w * 0.36
-        )
+        # long names have their line to themselves, the figure stands beneath
+        room = rect.w - 8.0
+        beneath = fonts.width(leads) > rect.w * 0.62
+        wide = fonts.width(shown, "body", True) + 10.0
+        y = rect.y + (28.0 if beneath else 11.0)
+        pen.words((rect.x + 4.0, rect.y + 11.0), leads, room=room if beneath else rect.w * 0.62)
+        pen.words((rect.right - 4.0, y), shown, bold=True, align="right", room=rect.w * 0.36)
         words = f"{seq}, {used}{note}"
-        pen.words((rect.x + 4.0, rect.y + 28.0), words, "tag", colour="quiet", room=rect.w - 8.0)
+        room -= min(wide, rect.w * 0.36) if beneath else 0.0
+        pen.words((rect.x + 4.0, rect.y + 28.0), words, "tag", colour="quiet", room=room)
     said = tr("reading {n}", n=seq) + f": {used} {leads}: {shown}{note}"
     pen.node(name, "row", rect, said, on, chosen=cited)

@@ -19,6 +19,8 @@ from trainer.view.state import Job
 SCREEN, FOOT, ACROSS, DOWN = 168.0, 44.0, 10, 8
 #: Its own colours in every theme: a lit screen is lit by night too.
 GLASS, GRID, AXIS, INKS = "#10201F", "#31504C", "#6E8F8A", ("#F0C465", "#7FD0C6")
+#: The lines differ in width too: colour alone would not tell them apart.
+WIDTHS = (3.0, 1.2)
 #: Round values of a division.
 STEPS = (1.0, 2.0, 5.0)
 
@@ -89,12 +91,12 @@ def _courses(
         return []
     inner = Rect(4.0, 0.0, screen.w - 8.0, screen.h)
     found: list[Shape] = []
-    for row, ink in zip(lines.values(), INKS, strict=False):
+    for n, (row, ink) in enumerate(zip(lines.values(), INKS, strict=False)):
         points = tuple(
             (inner.x + inner.w * t / span, inner.h / 2.0 - inner.h * v / (volts * DOWN))
             for t, v in row
         )
-        found.append(Line(points, ink, 1.6))
+        found.append(Line(points, ink, WIDTHS[n]))
     return found
 
 
@@ -116,7 +118,7 @@ def _told(
         for n, (tip, ink) in enumerate(zip(lines, INKS, strict=False)):
             x = rect.x + n * third
             pen.box(Rect(x, y - 7.0, 22.0, 14.0), GLASS, "", 1.0, 3.0)
-            pen.line([(x + 4.0, y), (x + 18.0, y)], ink, 2.4)
+            pen.line([(x + 4.0, y), (x + 18.0, y)], ink, WIDTHS[n] + 0.6)
             pen.words((x + 28.0, y), tip, "tag", room=third - 32.0)
         words = tr("clip on {place}", place=event.data["clip"])
         pen.words((rect.right, y), words, "tag", align="right", room=third)

@@ -170,8 +170,11 @@ def _head(pen: Pen, rect: Rect, job: Job, start: Start) -> float:
     toggle(pen, "trace.ghost", place, label, job.ghost, ("ghost",))
     place = Rect(place.right + 8.0, place.y, rect.right - place.right - 8.0, 26.0)
     toggle(pen, "trace.phasors", place, tr("Phasors"), job.phasors, ("phasors",))
-    return pen.paragraph(Rect(rect.x, rect.y + 54.0, rect.w, 0.0), told(start), bold=True,
-                         colour="good" if start.good else "danger", most=3) + 6.0  # fmt: skip
+    ink = "good" if start.good else "danger"
+    icon = "icons/good" if start.good else "icons/warning"
+    pen.picture(icon, Rect(rect.x, rect.y + 54.0, 18.0, 18.0), ink)
+    place = Rect(rect.x + 24.0, rect.y + 54.0, rect.w - 24.0, 0.0)
+    return pen.paragraph(place, told(start), bold=True, colour=ink, most=4) + 6.0
 
 
 def _foot(pen: Pen, rect: Rect, app: App, job: Job, at: float, heard: str) -> None:
