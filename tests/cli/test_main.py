@@ -83,6 +83,20 @@ def test_every_command_has_help(name, capsys):
     assert "--json" in said
 
 
+VERBS = [
+    (name, verb, function)
+    for name, row in COMMANDS.items()
+    for verb, function in getattr(importlib.import_module(row.module), "VERBS", {}).items()
+]
+
+
+@pytest.mark.parametrize(("name", "verb", "function"), VERBS, ids=[f"{n} {v}" for n, v, _ in VERBS])
+def test_every_verb_of_a_group_has_an_example_of_itself(name, verb, function):
+    _, example, shown = " ".join((function.__doc__ or "").split()).partition("Example")
+    assert example
+    assert f"condenser-bench {name} {verb}" in shown
+
+
 def test_a_command_prints_its_text(told, capsys):
     told("return Outcome({'x': 1}, 'one', ['the lug is loose'])")
     assert main(["told"]) == 0
