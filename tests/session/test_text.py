@@ -8,6 +8,7 @@ from tests.session.jobs import do, on, plain
 from trainer.base.errors import TrainerError
 from trainer.base.places import scenarios_dir
 from trainer.session.acts import ACTS, act_from, load_moves
+from trainer.session.events import Event
 from trainer.session.text import parse, spelled, tell
 from trainer.session.times import times
 
@@ -104,3 +105,12 @@ def test_a_thermostat_asks_for_what_it_can_ask():
     said = tell(do(bench, "thermostat", to="call"))
     assert any(line.startswith("indoor asks for Y") for line in said)
     assert not any("fuse" in line for line in said)
+
+
+def test_a_compressor_that_turns_backwards_is_not_told_to_stand():
+    """Its start event is invented; what the motors do is beside the outcome."""
+    data = {"course": {"outcome": "stands and hums", "to_speed_ms": None}, "figures": {}}
+    backwards = Event(1, 0, "start", {**data, "motors": {"comp": "turns backwards"}})
+    stands = Event(1, 0, "start", {**data, "motors": {"comp": "stands"}})
+    assert "does not come up to speed" in tell([backwards])[0]
+    assert "stands and hums" in tell([stands])[0]

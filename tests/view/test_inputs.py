@@ -159,6 +159,22 @@ def test_an_arrow_that_leads_nowhere_reads_on_in_a_page_but_not_on_the_bench():
     assert Inputs().key(App(screen="bench", focus="next"), framed, "down", False, False)[1] == []
 
 
+def test_in_a_debrief_an_arrow_reads_on_to_a_button_and_does_not_jump_to_it():
+    page = Rect(0, 0, 400, 250)
+    foot = Node("next", "button", Rect(10, 260, 80, 30), "next", ("next",))
+    region = Node("scroll.page", "scroll", page, "page", value="900 0", focus=False)
+    below = Node("steps", "button", Rect(10, 900, 80, 30), "steps", ("steps",), clip=page)
+    framed = Frame((400.0, 300.0), (), (region, below, foot))
+    app, messages = Inputs().key(App(screen="debrief", focus="next"), framed, "down", False, False)
+    assert app.focus == "next" and messages[0][:2] == ("scroll", "page")
+    seen = replace(below, rect=Rect(10, 200, 80, 30))
+    framed = replace(framed, nodes=(region, seen, foot))
+    assert (
+        Inputs().key(App(screen="debrief", focus="next"), framed, "up", False, False)[0].focus
+        == "steps"
+    )
+
+
 def test_a_node_s_own_keys_come_before_the_way_of_focus():
     app, messages = Inputs().key(App(focus="slide"), FRAME, "left", False, False)
     assert messages == [("scrub", 0.1)] and app.focus == "slide"

@@ -240,3 +240,18 @@ def test_free_ends_stay_where_they_hang_when_one_of_them_is_landed():
     now = {n.name: n.rect for n in hands.frame.nodes if n.name in before}
     moved = [name for name, rect in now.items() if rect != before[name]]
     assert moved == [free[0].name]
+
+
+def test_the_part_tool_names_all_of_the_tray_and_leads_to_mounting():
+    hands = Hands()
+    hands.begin("potential-relay-and-start-capacitor")
+    hands.click("tool.part")
+    tray = hands.app.job.bench.tray
+    offered = [n.label for n in hands.frame.nodes if n.name.startswith("set.part.type.offer")]
+    assert len(offered) == len(tray)
+    hands.click("option.mount")
+    for name, part in tray.items():
+        label = hands.node(f"form.mount.part.offer.{name}").label
+        assert label.replace(" ", "-").endswith(part.type.replace(" ", "-"))
+    said = [s.text for s in every(hands.frame.shapes) if isinstance(s, Words)]
+    assert not [s for s in said if "_" in s]

@@ -200,9 +200,13 @@ def _start(event: Event) -> str:
             tr("Start: the compressor {outcome}, up to speed in {s:.2f} s.",
                outcome=outcome, s=speed / 1000)
         ]  # fmt: skip
+    motors = event.data.get("motors", {})
+    if c["outcome"] == "stands and hums" and motors and "stands" not in motors.values():
+        # what it does instead is heard beside it: one that turns backwards does not stand
+        told = [tr("Start: the compressor does not come up to speed.")]
     peak = f.get("peak_line_a")
     told += [tr("Peak line amps {peak:.0f} A.", peak=peak)] if peak else []
-    others = [spelt(n) for n, how in event.data.get("motors", {}).items() if how == "stands"]
+    others = [spelt(n) for n, how in motors.items() if how == "stands"]
     told += [tr("Standing: {motors}.", motors=", ".join(others))] if others else []
     return " ".join(told)
 

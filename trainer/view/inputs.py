@@ -16,7 +16,7 @@ from trainer.view.state import App
 DRAGS = 8.0
 WHEEL = 48.0
 #: What an arrow scrolls by, as a share of a page.
-LITTLE = 0.2
+LITTLE = 0.4
 ARROWS = ("left", "right", "up", "down")
 
 
@@ -160,9 +160,13 @@ def _pulled(frame: Frame, begin: Point, at: Point) -> list[Message]:
 
 
 def _led(app: App, frame: Frame, way: str) -> tuple[App, list[Message]]:
-    """The nearest stop that way; where there is none, a page to be read goes on a little."""
+    """The nearest stop that way; where there is none, a page to be read goes on a little, and in
+    a debrief also before what is not in sight yet: between lies what is to be read.
+    """
     there = focus.towards(frame, app.focus, way)
-    if there == app.focus and way in ("up", "down") and app.screen != "bench":
+    node = frame.node(there)
+    hidden = app.screen == "debrief" and node is not None and node.seen.h < 1.0
+    if way in ("up", "down") and app.screen != "bench" and (there == app.focus or hidden):
         return app, paged(frame, "", LITTLE if way == "down" else -LITTLE)
     return replace(app, focus=there), []
 

@@ -25,6 +25,8 @@ LINE, LINES, FEW = 38.0, 4, 2
 LOW = 560.0
 #: At most so many offers stand beside a line to type.
 OFFERS = 3
+#: Types are those of the tray, whose names nobody can guess.
+TYPES = 8
 #: Words of the verbs that a hand does to a part.
 VERBS = {
     "open": _("Open"), "close": _("Close"), "call": _("Set to call"), "uncall": _("Set to off"),
@@ -186,6 +188,11 @@ def _tool(pen: Pen, flow: Flow, app: App, job: Job, tool: Tool) -> None:
         place = flow.take(button_width(label))
         button(pen, "option.do", Rect(place.x, place.y + 2.0, place.w, 32.0), label,
                ("carry out",), "main", enabled=len(job.picks) == len(tool.picks))  # fmt: skip
+    if tool.name == "part" and any(n not in job.bench.unit.parts for n in job.bench.tray or {}):
+        label = tr("Mount one that is not in the unit")
+        place = flow.take(button_width(label))
+        button(pen, "option.mount", Rect(place.x, place.y + 2.0, place.w, 32.0), label,
+               ("form", "mount"))  # fmt: skip
 
 
 def _says(job: Job, tool: Tool) -> str:
@@ -224,7 +231,8 @@ def _setting(
         typed = app.texts.get(name, str(now[setting.name]))
         place = flow.take(200.0)
         field(pen, name, Rect(place.x, place.y + 4.0, place.w, 28.0), tr(setting.label), typed)
-        for n, offer in enumerate(offered(app, setting.offers)[:OFFERS]):
+        most = TYPES if setting.offers == "types" else OFFERS
+        for n, offer in enumerate(offered(app, setting.offers)[:most]):
             _chip(
                 pen, flow, f"{name}.offer{n}", spelt(offer), ("typed", name, offer), offer == typed
             )

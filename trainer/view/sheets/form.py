@@ -9,7 +9,7 @@ from typing import Any
 
 from trainer.view import fonts
 from trainer.view.forms import SHORT, cites, fields_of, list_for, matching, words_for
-from trainer.view.language import again, term, tr
+from trainer.view.language import again, spelt, term, tr
 from trainer.view.language import later as _
 from trainer.view.pen import Pen
 from trainer.view.shapes import Message, Rect
@@ -180,7 +180,7 @@ def _high(app: App, job: Job, f: tuple[str, list[str], Any, bool], room: float) 
         return 0.0
     if choices:
         return 28.0 + _chips_high([term("choice", c) or tr("nothing") for c in choices], room)
-    offers = [words_for(o) for o in _offers(app, job, name)]
+    offers = [_offer_words(job, o) for o in _offers(app, job, name)]
     if _listed(offers, room):
         return 72.0 + len(offers) * ROW
     return 72.0 + (_chips_high(offers, room) if offers else 0.0)
@@ -199,6 +199,12 @@ def _offers(app: App, job: Job, name: str) -> list[str]:
     return matching(list_for(app, job.form, name), typed)[:most]
 
 
+def _offer_words(job: Job, offer: str) -> str:
+    """How an offer is called; what lies on the tray also by what it is."""
+    there = (job.bench.tray or {}).get(offer) if job.form == "mount" else None
+    return f"{words_for(offer)}, {spelt(there.type)}" if there is not None else words_for(offer)
+
+
 def _chips_high(words: list[str], room: float) -> float:
     x, lines = 0.0, 1
     for word in words:
@@ -215,7 +221,7 @@ def _one(pen: Pen, rect: Rect, app: App, job: Job, f: tuple[str, list[str], Any,
         return readings(pen, rect, job, tr("Click the reading it was seen in:"))
     if name == "meanings":
         return rect.y
-    called = term("field", name)
+    called = term("field", name).replace("_", " ")
     label = called if needed else tr("{name}, if it matters", name=called)
     label = label[:1].upper() + label[1:]
     pen.words((rect.x, rect.y + 11.0), label, colour="ink" if needed else "quiet", room=rect.w)
@@ -232,7 +238,7 @@ def _one(pen: Pen, rect: Rect, app: App, job: Job, f: tuple[str, list[str], Any,
     key = f"form.{job.form}.{name}"
     field(pen, key, Rect(rect.x, y, rect.w, 32.0), called, now)
     y += 38.0
-    offers = [(o, words_for(o)) for o in _offers(app, job, name)]
+    offers = [(o, _offer_words(job, o)) for o in _offers(app, job, name)]
     if _listed([words for _, words in offers], rect.w):
         for offer, words in offers:
             spot = Rect(rect.x, y, rect.w, ROW - 2.0)
