@@ -7,7 +7,10 @@ import pytest
 from tests.view.hands import Hands
 from trainer.unit.layout import layout_names
 from trainer.view.board.seen import layout_of
+from trainer.view.pen import Pen
+from trainer.view.shapes import Rect
 from trainer.view.theme import TARGET
+from trainer.view.widgets import field
 
 PINS = {"comp.C", "comp.S", "comp.R"}
 #: The board that is highest for its width and the one of the first job; all where all is checked.
@@ -127,3 +130,13 @@ def test_at_twice_the_scale_a_clipboard_that_is_up_has_most_of_the_window():
     assert hands.frame.node("tool.hand") is None  # no tool works on paper
     hands.click("strip.sheets")
     assert hands.frame.node("tool.hand") is not None
+
+
+def test_a_line_that_is_not_typed_into_is_read_from_its_beginning():
+    """A tag that says not to close must not read as something else."""
+    words = "do not close, working on the unit"
+    for room in (120.0, 400.0):
+        pen = Pen(DOUBLED)
+        field(pen, "line", Rect(0.0, 0.0, room, 28.0), "Words", words)
+        (shown,) = (s.text for s in pen.shapes if hasattr(s, "text"))
+        assert words.startswith(shown.rstrip("…")) and shown.startswith("do not")

@@ -7,7 +7,9 @@ import pytest
 
 from tests.view.hands import Hands
 from trainer.view.frames import frame
+from trainer.view.language import PSEUDO
 from trainer.view.shots import shots
+from trainer.view.state import App, Settings
 from trainer.view.tools import TOOLS
 
 SIZES = [(1024.0, 640.0), (1280.0, 800.0), (683.0, 384.0), (640.0, 400.0)]
@@ -104,3 +106,13 @@ def test_the_ways_on_from_a_debrief_lie_side_by_side():
         rows = [n.rect for n in frame(replace(app, size=size)).nodes if n.name in ways]
         assert len(rows) == 4
         assert all(a.right <= b.x for a, b in pairwise(sorted(rows)))
+
+
+@pytest.mark.parametrize("language", ["en", "es", PSEUDO])
+@pytest.mark.parametrize("size", SIZES, ids=str)
+def test_every_way_from_home_is_there_in_every_language(size, language):
+    found = frame(App(size=size, settings=Settings(language=language)))
+    ways = [n.rect for n in found.nodes if n.name.startswith("home.") and n.rect.y < 60.0]
+    assert len(ways) == 5
+    assert all(w.x >= 0.0 for w in ways)
+    assert all(a.right <= b.x for a, b in pairwise(ways))

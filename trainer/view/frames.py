@@ -87,7 +87,10 @@ def _said(pen: Pen, words: str, wrong: bool) -> None:
     pen.box(rect, "sheet", "caution" if wrong else "good", 2.0, 10.0)
     title = tr("That did not work") if wrong else tr("Done")
     with pen.ground("sheet"):
-        pen.words((rect.x + 24.0, rect.y + 30.0), title, "heading", True, room=wide - 48.0)
+        ink = "caution" if wrong else "good"
+        sign = Rect(rect.x + 24.0, rect.y + 19.0, 22.0, 22.0)
+        pen.picture("icons/warning" if wrong else "icons/good", sign, ink)
+        pen.words((sign.right + 8.0, rect.y + 30.0), title, "heading", True, room=wide - 78.0)
         pen.paragraph(Rect(rect.x + 24.0, rect.y + 48.0, wide - 48.0, 0.0), words)
     pen.node("trouble", "dialog", rect, words, focus=False)
     place = Rect(rect.x + 24.0, rect.bottom - 52.0, 120.0, 36.0)

@@ -76,6 +76,14 @@ class Pen:
     ) -> None:  # fmt: skip
         self.add(Line(tuple(points), colour, width, round_by, dashed))
 
+    def halos(self, middles: Iterable[Point], radius: float, colour: str) -> None:
+        """Rings seen on a light part and on a dark one: each in a rim of the sheet's colour."""
+        at = tuple(middles)
+        for middle in at:
+            self.ring(middle, radius + 1.75, "", "sheet", 6.5)
+        for middle in at:
+            self.ring(middle, radius, "", colour, 3.0)
+
     def words(
         self, at: Point, text: str, size: Size = "body", bold: bool = False, colour: str = "ink",
         align: Align = "left", room: float = 0.0,
@@ -159,5 +167,7 @@ class Pen:
     def frame(self, ground: str = "bench") -> Frame:
         found = next((n for n in self.nodes if n.name == self.focus and n.focus), None)
         if found is not None and found.seen.w > 0.0 and found.seen.h > 0.0:
+            # in a rim of the sheet's colour: the part beneath may be as dark as the ring
+            self.box(found.seen.inset(-3.5), "", "sheet", 1.5, 6.5)
             self.box(found.seen.inset(-2.0), "", "focus", 3.0, 5.0)
         return Frame(self.size, tuple(self.shapes), tuple(self.nodes), ground)

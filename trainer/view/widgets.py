@@ -110,8 +110,8 @@ def field(pen: Pen, name: str, rect: Rect, label: str, value: str, hint: str = "
     with pen.ground("sheet"):
         shown, ink = (value, "ink") if value or here else (hint, "quiet")
         room = rect.w - 16.0
-        while shown and value and fonts.width(shown) > room:
-            shown = shown[1:]
+        while here and shown and fonts.width(shown) > room:
+            shown = shown[1:]  # the end is typed at; read, it begins at its beginning
         wide = pen.words((rect.x + 8.0, rect.centre[1]), shown, colour=ink, room=room)
         if here:
             x = rect.x + 9.0 + (wide if value else 0.0)

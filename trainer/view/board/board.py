@@ -136,7 +136,7 @@ def _picked(pen: Pen, name: str, seen: Seen, plan: Plan, made: Drawn, lie: Camer
         at = made.flags[name].centre
     else:
         return
-    pen.ring(lie.point(at), 17.0, "", "action", 3.0)
+    pen.halos([lie.point(at)], 17.0, "action")
 
 
 def _beside_bars(seen: Seen, room: Rect, zoom: float) -> Rect:

@@ -30,8 +30,7 @@ def mark(pen: Pen, what: str, plan: Plan, made: Drawn, lie: Camera) -> None:
             if flag is not None:
                 pen.box(lie.rect(flag).inset(-3.0), "", "focus", 3.0, 4.0)
     elif kind == "terminal":
-        for at in _places(of, plan):
-            pen.ring(lie.point(at), max(13.0 * lie.zoom, 10.0), "", "focus", 3.0)
+        pen.halos([lie.point(at) for at in _places(of, plan)], max(13.0 * lie.zoom, 10.0), "focus")
 
 
 def _places(terminal: str, plan: Plan) -> list[Point]:

@@ -35,8 +35,10 @@ def home(app: App, pen: Pen) -> None:
     pen.box(Rect(0.0, 0.0, wide, 60.0), "paper")
     pen.line([(0.0, 60.0), (wide, 60.0)], "rule")
     with pen.ground("paper"):
-        pen.words((24.0, 30.0), tr("Condenser Bench"), "title", True)
-        _top(pen, app)
+        name = tr("Condenser Bench")
+        # where words are long the name of the program makes way, not a way out
+        if _top(pen, app) > 24.0 + fonts.width(name, "title", True):
+            pen.words((24.0, 30.0), name, "title", True)
     page = Rect(max((wide - 1080.0) / 2.0, 16.0), 68.0, min(1080.0, wide - 32.0), high - 68.0)
     data = app.home or {}
     rows = list(data.get("exercises", ()))
@@ -54,7 +56,8 @@ def home(app: App, pen: Pen) -> None:
             _exercises(pen, Rect(place.x, y + 16.0, place.w, 0.0), rows)
 
 
-def _top(pen: Pen, app: App) -> None:
+def _top(pen: Pen, app: App) -> float:
+    """Ways to other screens; returns where they begin."""
     x = app.size[0] - 16.0
     rows: Sequence[tuple[str, str, Message]] = (
         ("quit", tr("Leave"), ("quit",)),
@@ -67,13 +70,12 @@ def _top(pen: Pen, app: App) -> None:
     for name, label, on in rows:
         wide = button_width(label) - 12.0
         x -= wide
-        if x < 230.0:
-            break
         found.append((f"home.{name}", Rect(x, 14.0, wide, 32.0), label, on))
         x -= 4.0
     # drawn from the left, as Tab goes: the way out is not the first thing it meets
     for row in found[::-1]:
         button(pen, *row, "quiet")
+    return x
 
 
 def _side_high(data: Mapping[str, Any], wide: float) -> float:

@@ -229,7 +229,7 @@ def _setting(
         pen.words((place.x + 138.0, place.y + 18.0), told, room=unit + 1.0)
     else:
         typed = app.texts.get(name, str(now[setting.name]))
-        place = flow.take(200.0)
+        place = flow.take(min(max(fonts.width(typed) + 26.0, 200.0), 340.0))
         field(pen, name, Rect(place.x, place.y + 4.0, place.w, 28.0), tr(setting.label), typed)
         most = TYPES if setting.offers == "types" else OFFERS
         for n, offer in enumerate(offered(app, setting.offers)[:most]):

@@ -103,11 +103,15 @@ def _leads(pen: Pen, rect: Rect, job: Job, last: Mapping[str, Any] | None) -> No
         rows = [(f, p) for (f, _), p in zip(tool.picks, job.picks, strict=False)]
     else:
         rows = list(last["leads"].items()) if last else []
-    words = "   ".join(f"{term('field', lead)} {spelt(place)}" for lead, place in rows)
+    named = [f"{term('field', lead)} {spelt(place)}" for lead, place in rows]
+    words = "   ".join(named) or tr("leads on nothing")
+    whole = fonts.width(words, "tag") <= rect.w - 66.0
     pen.ring((rect.x + 22.0, rect.bottom - 19.0), 6.0, "#9E2A22", "casing", 1.5)
     pen.ring((rect.x + 38.0, rect.bottom - 19.0), 6.0, "#2B3135", "casing", 1.5)
-    pen.words((rect.x + 54.0, rect.bottom - 19.0), words or tr("leads on nothing"), "tag",
-              room=rect.w - 66.0)  # fmt: skip
+    lines = [words] if whole or len(named) != 2 else named
+    for n, line in enumerate(lines):
+        y = rect.bottom - 19.0 + (n - (len(lines) - 1) / 2.0) * fonts.height("tag")
+        pen.words((rect.x + 54.0, y), line, "tag", room=rect.w - 66.0)
 
 
 def _checks(pen: Pen, rect: Rect, name: str) -> float:
