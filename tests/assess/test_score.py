@@ -170,6 +170,14 @@ def test_time_over_costs_in_proportion(share, accommodation, points):
     assert "not charged" not in note.sentence
 
 
+def test_an_assignment_may_allow_other_time():
+    """Twice the scenario's minutes: what cost half the weight costs nothing."""
+    timed = STANDARD.model_copy(update={"time": Fraction(8)})
+    script = took(1.5)
+    script.events[0].data["found"]["time_s"] = 2.0 * script.marked().scenario.time
+    assert script.marked(timed).mark.time_points == 0
+
+
 def test_time_can_cost_a_pass():
     whole = scripted().marked().mark.total
     timed = STANDARD.model_copy(update={"time": Fraction(90)})

@@ -94,7 +94,9 @@ def _times(story: Story, job: Job, rubric: Rubric) -> tuple[list[Note], Fraction
     if not story.turns:
         return [], Fraction(0)
     spent = Fraction(story.turns[-1].at_ms, 1000)
-    allowed = Fraction(str(job.scenario.time)) * Fraction(str(story.first.accommodation))
+    given = story.first.time_s
+    allowed = Fraction(str(job.scenario.time if given is None else given))
+    allowed *= Fraction(str(story.first.accommodation))
     over = max(Fraction(0), spent / allowed - 1) if allowed else Fraction(0)
     points = rubric.time * min(Fraction(1), over)
     told = f"Bench time {float(spent / 60):.0f} min of {float(allowed / 60):.0f} min"

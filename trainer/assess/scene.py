@@ -38,6 +38,8 @@ class Scene:
     sources: tuple[str, ...] = ()
     declared: bool = False
     accommodation: float = 1.0
+    #: Time allowed for the job [s], which an assignment may set otherwise than the scenario.
+    time_s: float | None = None
 
     def end(self, tag: str, side: str) -> End | None:
         conductor = self.conductors.get(tag)
@@ -106,6 +108,7 @@ def opened(data: Data) -> Scene:
         moving=data["moving"], hums=tuple(data["hums"]),
         declared=bool(found.get("declared", False)),
         accommodation=float(found.get("accommodation", 1.0)),
+        time_s=found.get("time_s"),
     )  # fmt: skip
 
 
