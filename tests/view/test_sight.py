@@ -70,6 +70,20 @@ def test_a_part_leads_closer_and_the_focus_goes_with_it():
     assert hands.frame.node("part.contactor") is not None
 
 
+def test_free_ends_that_crowd_lead_closer_together():
+    hands = Hands()
+    hands.begin("potential-relay-and-start-capacitor")
+    for part in ("pr-e", "sc"):  # with both mounted the whole board is seen from further off
+        hands.send(("act", {"act": "mount", "part": part}))
+    for tag in ("31", "32", "33", "34"):
+        hands.send(("act", {"act": "take wire", "wire": tag, "length": "1 ft"}))
+    bundles = [n for n in hands.frame.nodes if n.name.startswith("far.ends.")]
+    assert bundles and "end.31.a" not in {n.name for n in hands.frame.nodes}
+    hands.click(bundles[0].name)
+    assert hands.bare("end.31.a") is not None
+    assert hands.app.focus == "end.31.a"
+
+
 def test_the_board_stays_whole_when_a_tool_has_much_to_set():
     hands = opened("larkspur-row")
     for tool in ("hand", "part", "lead", "crimp"):

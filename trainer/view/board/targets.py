@@ -138,8 +138,10 @@ def far_nodes(seen: Seen, held: str, lie: Camera, clip: Rect, language: str) -> 
     loose = [n for n in near if n.role == "end" and not seen.is_on(n.name.removeprefix("end."))]
     meant = _by_terminal(places, seen, bool(held))
     found += [n for n in _apart([places[p] for p in meant]) if meant[n.on[1]]]
-    found += _apart(loose)
-    return tuple(found)
+    free = list(_apart(loose))
+    crowded = [n for n in loose if n.name not in {one.name for one in free}]
+    found += [_bundle(nodes, lie, clip) for nodes in _clusters(crowded)]
+    return tuple(found + free)
 
 
 def _by_terminal(places: Iterable[str], seen: Seen, landing: bool) -> dict[str, bool]:
@@ -166,6 +168,34 @@ def _closer(name: str, here: Standing, lie: Camera, clip: Rect) -> Node:
     on = ("closer", x * near - lie.view.w / 2.0, y * near - lie.view.h / 2.0, to)
     words = tr("{part}: go closer", part=called(name, here))
     return Node(f"far.{name}", "part", target(lie.rect(here.rect)), words, on, clip=clip)
+
+
+def _clusters(nodes: Sequence[Node]) -> list[list[Node]]:
+    """Ends whose targets lie on one another, from left to right."""
+    found: list[list[Node]] = []
+    for node in sorted(nodes, key=lambda n: n.rect.x):
+        last = found[-1][-1] if found else None
+        if last is not None and target(last.rect).meets(target(node.rect)):
+            found[-1].append(node)
+        else:
+            found.append([node])
+    return found
+
+
+def _bundle(nodes: Sequence[Node], lie: Camera, clip: Rect) -> Node:
+    """Free ends too near each other to be hit: a click goes closer to them, as to a part."""
+    rects = [target(n.rect) for n in nodes]
+    right, bottom = max(r.right for r in rects), max(r.bottom for r in rects)
+    x, y = min(r.x for r in rects), min(r.y for r in rects)
+    whole = Rect(x, y, right - x, bottom - y)
+    near = TARGET / PITCH / lie.zoom
+    at = (
+        (whole.centre[0] - lie.view.x + lie.x) * near,
+        (whole.centre[1] - lie.view.y + lie.y) * near,
+    )
+    on = ("closer", at[0] - lie.view.w / 2.0, at[1] - lie.view.h / 2.0, nodes[0].name)
+    name = nodes[0].name.removeprefix("end.")
+    return Node(f"far.ends.{name}", "part", whole, tr("free ends: go closer"), on, clip=clip)
 
 
 def _apart(nodes: Sequence[Node]) -> Iterator[Node]:
