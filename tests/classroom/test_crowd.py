@@ -1,6 +1,6 @@
 """Many importers at once and importers that are killed: nothing lost, nothing doubled, no lock.
 
-Small here; in CI sixteen processes take in four hundred hand-ins, and one is killed thirty times.
+Small here; in CI sixteen processes take in 160 hand-ins, and one is killed twelve times.
 CONDENSER_BENCH_LONG=1 takes two thousand and two hundred, which is half an hour.
 """
 
@@ -19,8 +19,8 @@ from trainer.store import tables as t
 
 CI = os.environ.get("CONDENSER_BENCH_CI") == "1"
 LONG = os.environ.get("CONDENSER_BENCH_LONG") == "1"
-PROCESSES, FILES = (16, 2000 if LONG else 400) if CI or LONG else (4, 40)
-KILLS = 200 if LONG else 30 if CI else 5
+PROCESSES, FILES = (16, 2000 if LONG else 160) if CI or LONG else (4, 40)
+KILLS = 200 if LONG else 12 if CI else 5
 IMPORTER = "tests.classroom.importer"
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="processes are forked here")
 
