@@ -153,6 +153,9 @@ class Hands:
             self.wheel(*turn)
             if self.app.scrolls == before:
                 break
+        if self.frame.node("loupe.close") is not None and not name.startswith("loupe."):
+            self.click("loupe.close")  # what lies on the board is put away as one would
+            return self.reveal(name)
         raise CannotReach(f"{name} at {self.node(name).rect} cannot be brought into sight")
 
     # keys
@@ -169,13 +172,16 @@ class Hands:
 
     def focus_on(self, name: str) -> None:
         """Leads the focus to a node by the fewest keys that only move it."""
+        learnt: Learnt = {}
         for _ in range(40):
             if self.app.focus == name and self.frame.node(name) is not None:
                 return
             self.node(name)
-            for key, shift in way_to(self.frame, self.app.focus, name):
-                expected = moved(self.frame, self.app.focus, key, shift)
+            for key, shift in way_to(self.frame, self.app.focus, name, learnt):
+                here = self.app.focus
+                expected = moved(self.frame, here, key, shift)
                 self.key(key, shift)
+                learnt[here, (key, shift)] = self.app.focus
                 if self.app.focus != expected:
                     break  # a region scrolled: another way from here
         raise CannotReach(f"keys end on {self.app.focus}, not on {name}")
@@ -219,15 +225,25 @@ def _over(found: Frame, clip: Any, at: Point) -> bool:
     return bool(under) and under[-1].rect == clip
 
 
-def way_to(found: Frame, begin: str, goal: str) -> list[tuple[str, bool]]:
-    """The fewest keys from one focus to another on a frame that stays as it is."""
+#: (stop, key) -> where that key was seen to lead from there.
+Learnt = dict[tuple[str, tuple[str, bool]], str]
+
+
+def way_to(
+    found: Frame, begin: str, goal: str, learnt: Learnt | None = None
+) -> list[tuple[str, bool]]:
+    """The fewest keys from one focus to another on a frame that stays as it is.
+
+    What was ``learnt`` by pressing goes before the plan, which is quick and not always right.
+    """
     ways: dict[str, list[tuple[str, bool]]] = {begin: []}
     queue = deque([begin])
     leads = steps_of(found)
     while queue and goal not in ways:
         here = queue.popleft()
         for press in MOVES:
-            there = leads.get((here, press)) or moved(found, here, *press)
+            there = (learnt or {}).get((here, press)) or leads.get((here, press))
+            there = there or moved(found, here, *press)
             if there not in ways:
                 ways[there] = [*ways[here], press]
                 queue.append(there)

@@ -11,7 +11,7 @@ import sys
 import time
 from pathlib import Path
 
-from tests.view.hands import CannotReach, bare, turn_to, way_to
+from tests.view.hands import CannotReach, Learnt, bare, turn_to, way_to
 from trainer.session.acts import Act
 from trainer.session.attempt import start
 from trainer.session.opening import opening
@@ -155,6 +155,10 @@ class ByMouse(Window):
             (x, y), dx, dy = turn
             button = 7 if dx > 0 else 6 if dx < 0 else 4 if dy > 0 else 5
             self._do(1, "mousemove", round(x), round(y), "click", button)
+        if self.frame.node("loupe.close") is not None and not name.startswith("loupe."):
+            self.press("loupe.close")  # what lies on the board is put away as one would
+            self.press(name)
+            return
         raise CannotReach(f"{name} cannot be brought into sight")
 
     def fill(self, name: str, text: str) -> None:
@@ -164,17 +168,23 @@ class ByMouse(Window):
 
 
 class ByKeys(Window):
+    def _focus(self) -> str:
+        return next((n["name"] for n in self.seen["nodes"] if n["focus"]), "")
+
     def _lead(self, name: str) -> None:
-        for _ in range(20):
+        learnt: Learnt = {}
+        for tried in range(40):
             self.node(name)
-            here = next((n["name"] for n in self.seen["nodes"] if n["focus"]), "")
+            here = self._focus()
             if here == name:
                 return
-            keys = [
-                f"shift+{KEYS[k]}" if shift else KEYS[k]
-                for k, shift in way_to(self.frame, here, name)
-            ]
+            way = way_to(self.frame, here, name, learnt)
+            if tried > 2:  # the plan was wrong: a key at a time, and what it did is kept
+                way = way[:1]
+            keys = [f"shift+{KEYS[k]}" if shift else KEYS[k] for k, shift in way]
             self._do(len(keys), "key", *keys)
+            if len(way) == 1:
+                learnt[here, way[0]] = self._focus()
         raise CannotReach(f"keys do not lead to {name}")
 
     def press(self, name: str) -> None:
