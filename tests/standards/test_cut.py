@@ -91,3 +91,11 @@ def test_what_is_no_record(tmp_path, line, sentence):
 def test_a_leap_day_is_a_date():
     assert record(date="2024-02-29").date == "2024-02-29"
     assert record(date="2000-02-29").date == "2000-02-29"
+
+
+@pytest.mark.parametrize("method", ["0E0", "1_0", "on", "~", "a: b", 'say "so"'])
+def test_a_method_that_looks_like_something_else_stays_a_word(tmp_path, method):
+    path = tmp_path / "cut.yaml"
+    record = CutRecord.model_validate({"cut": "70", "method": method, "date": "2026-03-02"})
+    path.write_text(record_text(record), encoding="utf-8")
+    assert load_record(path).method == method

@@ -83,7 +83,11 @@ def record_text(record: CutRecord) -> str:
         f"# under cut_set. The cut is {float(record.cut):.4f} points of 100.\n"
     )
     data = {"cut": record.written_cut, **record.cut_set}
-    return head + yaml.safe_dump(data, sort_keys=False, allow_unicode=True)
+    method = data.pop("method", None)
+    text = yaml.safe_dump(data, sort_keys=False, allow_unicode=True)
+    # in quotes, since a reader may take a word such as 0E0 for a number
+    quoted = yaml.safe_dump({"method": method}, allow_unicode=True, default_style='"')
+    return head + text + (quoted.replace('"method":', "method:", 1) if method is not None else "")
 
 
 def load_record(path: str | Path) -> CutRecord:
