@@ -11,8 +11,7 @@ import pytest
 
 from tests.assess.made import Script, scripted
 from trainer.assess.marking import mark_attempt, mark_file
-from trainer.assess.vouching import NotVerifiedError
-from trainer.base.errors import POLICY, TrainerError
+from trainer.base.errors import POLICY, NotVerifiedError, TrainerError
 from trainer.cli.main import main
 from trainer.session.log import Log
 from trainer.session.sealing import GRADED, KEY_HEAD, SealedError, lock_of, read_key, release

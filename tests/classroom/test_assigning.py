@@ -12,10 +12,10 @@ from trainer.classroom.assigning import (
     assignment_of,
     effective_of,
     extend,
-    rubric_of,
     scenario_kept,
 )
 from trainer.classroom.handing_out import handed_out
+from trainer.classroom.jobs import stored_rubric
 from trainer.classroom.people import find
 from trainer.classroom.seeds import seed_of
 from trainer.exchange.assignment import SEED_LEAST, read_assignment
@@ -39,7 +39,7 @@ def test_the_terms_stand_as_they_were_wished(desk, tmp_path):
     with desk.store.reading() as c:
         row = assignment_of(c, "week-1")
         assert (row.attempts, row.counting, row.grace_min, row.made_by) == (2, "last", 10, desk.who)
-        assert rubric_of(c, row.rubric_id).title
+        assert stored_rubric(c, row.rubric_id).title
         kept = c.execute(select(t.scenario)).one()
         assert kept.digest == load_scenario("make-it-dead").digest
 

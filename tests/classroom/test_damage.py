@@ -11,9 +11,9 @@ import pytest
 from sqlalchemy import func, select
 
 from tests.classroom.handed import INSTRUCTOR, NOW, Class, class_of, unsafe, uuid_of, written
+from trainer.base.errors import NotVerifiedError
 from trainer.classroom.importing import Wish, import_files
 from trainer.exchange.handin import read_handin
-from trainer.exchange.signing import NotVerifiedError
 from trainer.store import tables as t
 
 CI = os.environ.get("CONDENSER_BENCH_CI") == "1"

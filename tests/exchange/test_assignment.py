@@ -7,9 +7,8 @@ import zlib
 import pytest
 
 from tests.exchange.invented import CODE, assignment
-from trainer.base.errors import NotFoundError, PolicyError
+from trainer.base.errors import NotFoundError, NotVerifiedError, PolicyError
 from trainer.exchange.assignment import SEED_LEAST, read_assignment, refuse_assigned
-from trainer.exchange.signing import NotVerifiedError
 from trainer.exchange.startcode import SIGNS, bare, drawn
 
 

@@ -7,8 +7,9 @@ import re
 import pytest
 
 from tests.exchange.invented import CODE, ID, assignment, learner
+from trainer.base.errors import NotVerifiedError
 from trainer.exchange.handin import read_handin
-from trainer.exchange.signing import SEAL_BYTES, NotVerifiedError, sealed
+from trainer.exchange.signing import SEAL_BYTES, sealed
 from trainer.exchange.taking import hand_in, sit_down, take
 from trainer.session.acts import act_from
 

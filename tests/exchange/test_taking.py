@@ -3,10 +3,9 @@
 import pytest
 
 from tests.exchange.invented import CODE, HOUR, ID, MADE, Clock, assignment, learner
-from trainer.base.errors import NotFoundError, PolicyError, TrainerError
+from trainer.base.errors import NotFoundError, NotVerifiedError, PolicyError, TrainerError
 from trainer.exchange.handin import read_handin
 from trainer.exchange.receipt import Receipt, write_receipt
-from trainer.exchange.signing import NotVerifiedError
 from trainer.exchange.taking import get_up, hand_in, keep_receipt, send, sit_down, take
 from trainer.session.acts import act_from
 from trainer.session.sealing import GRADED

@@ -10,21 +10,11 @@ import hashlib
 from pathlib import Path
 
 from trainer.assess.loading import named_in, scenario_of
-from trainer.base.errors import TrainerError
+from trainer.base.errors import NotVerifiedError
 from trainer.session.events import ASKED, DONE, Event
 from trainer.session.evolve import CHANGES
 from trainer.session.log import Attempt, ChangedError, parsed, read
 from trainer.session.sealing import open_up
-
-#: What the shell gets when a check ran and the answer is no.
-NO = 1
-
-
-class NotVerifiedError(TrainerError):
-    """The file is readable and is not what a bench wrote."""
-
-    exit_code = NO
-    code = "not_verified"
 
 
 def vouched(path: Path, key: Path | None = None) -> tuple[Attempt, str]:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+NO = 1
 BAD_USAGE = 2
 INVALID_INPUT = 3
 NOT_FOUND = 4
@@ -55,6 +56,13 @@ class NotFoundError(TrainerError):
 
     exit_code = NOT_FOUND
     code = "not_found"
+
+
+class NotVerifiedError(TrainerError):
+    """A check ran and the answer is no: the file is not what its maker wrote."""
+
+    exit_code = NO
+    code = "not_verified"
 
 
 class PolicyError(TrainerError):

@@ -17,6 +17,7 @@ from trainer.assess.finding_rubric import rubric_for
 from trainer.assess.rubric import TIERS, Rubric
 from trainer.base.errors import ConflictError, NotFoundError, TrainerError, quoted
 from trainer.base.places import scenarios_dir
+from trainer.classroom.courses import find_course
 from trainer.classroom.desk import Desk
 from trainer.exchange.startcode import drawn
 from trainer.scenario.keeping import lay_down
@@ -140,11 +141,7 @@ def _fits(wish: Wish, rubric: Rubric) -> None:
 
 def _where(c: Connection, wish: Wish) -> tuple[str, str | None]:
     """Ids of course and section."""
-    course = c.execute(select(t.course).where(t.course.c.name == wish.course)).first()
-    if course is None:
-        names = c.execute(select(t.course.c.name).order_by(t.course.c.name)).scalars().all()
-        known = ", ".join(names) or "none yet: condenser-bench class new NAME"
-        raise NotFoundError(f"there is no class {quoted(wish.course)}", hint=f"classes: {known}")
+    course = find_course(c, wish.course)
     if not wish.section:
         return course.id, None
     where = (t.section.c.course_id == course.id) & (t.section.c.name == wish.section)
@@ -196,13 +193,6 @@ def assignment_of(c: Connection, name_or_id: str) -> Row[Any]:
         hint = f"one of {', '.join(near)}" if near else "condenser-bench assign new"
         raise NotFoundError(f"there is no assignment {quoted(name_or_id)}", hint=hint)
     return row
-
-
-def rubric_of(c: Connection, rubric_id: str) -> Rubric:
-    """The rubric as it was kept."""
-    return Rubric.model_validate(
-        c.execute(select(t.rubric.c.body).where(t.rubric.c.id == rubric_id)).scalar_one()
-    )
 
 
 def scenario_kept(c: Connection, scenario_id: str, folder: Path) -> str:

@@ -16,10 +16,9 @@ from trainer.assess.marking import mark_attempt
 from trainer.assess.marks import Mark
 from trainer.assess.rubric import Rubric
 from trainer.assess.vouching import vouched_bytes
-from trainer.base.errors import TrainerError
+from trainer.base.errors import NotVerifiedError, TrainerError
 from trainer.classroom.jobs import Stored, job_in, scenario_in
 from trainer.classroom.keeping import digest_of, pack
-from trainer.exchange.signing import NotVerifiedError
 from trainer.scenario.grading import TRIES
 from trainer.scenario.keeping import stem_of
 from trainer.scenario.variants import variant

@@ -12,6 +12,7 @@ from typing import Any
 
 from sqlalchemy import Connection, insert
 
+from trainer.base.identity import uuid_of
 from trainer.store.database import Store
 from trainer.store.tables import audit
 
@@ -26,11 +27,7 @@ class Desk:
     chance: Callable[[int], bytes]
 
     def new_id(self) -> str:
-        """A random UUID (RFC 9562, version 4)."""
-        drawn = bytearray(self.chance(16))
-        drawn[6], drawn[8] = drawn[6] & 0x0F | 0x40, drawn[8] & 0x3F | 0x80
-        text = drawn.hex()
-        return "-".join((text[:8], text[8:12], text[12:16], text[16:20], text[20:]))
+        return uuid_of(self.chance(16))
 
     def note(
         self, connection: Connection, what: str, subject: str, body: Mapping[str, Any]

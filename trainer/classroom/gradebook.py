@@ -9,12 +9,10 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from difflib import get_close_matches
 from typing import Any
 
 from sqlalchemy import Connection, Row, Table, select
 
-from trainer.base.errors import NotFoundError, quoted
 from trainer.classroom.assigning import MINUTE_MS, effective_of
 from trainer.classroom.releasing import shown
 from trainer.classroom.standing import Effective, effective
@@ -53,18 +51,6 @@ class Entry:
     @property
     def overridden(self) -> str:
         return " ".join(o.field for o in self.mark.overrides) if self.mark else ""
-
-
-def course_named(connection: Connection, name: str) -> Row[Any]:
-    """The row of a class by its name. Raises NotFoundError with near names."""
-    c = t.course.c
-    row = connection.execute(select(t.course).where((c.name == name) | (c.id == name))).first()
-    if row is None:
-        known = list(connection.execute(select(c.name).order_by(c.name)).scalars())
-        near = get_close_matches(name, known, n=3) or known[:8]
-        hint = f"one of {', '.join(near)}" if near else "condenser-bench class new"
-        raise NotFoundError(f"there is no class {quoted(name)}", hint=hint)
-    return row
 
 
 def assignments_of(connection: Connection, course_id: str) -> list[Row[Any]]:

@@ -23,10 +23,10 @@ from trainer.classroom.assigning import (
     assignment_of,
     effective_of,
     learners_of,
-    rubric_of,
     scenario_kept,
 )
 from trainer.classroom.desk import Desk
+from trainer.classroom.jobs import stored_rubric
 from trainer.classroom.seeds import seed_of
 from trainer.exchange.assignment import Part, Terms, write_assignment
 from trainer.scenario.load import load_scenario
@@ -122,7 +122,7 @@ def _variant(wanted: _Wanted) -> Mapping[str, Any]:
 
 
 def _terms(desk: Desk, c: Connection, row: Row[Any], scenario: str, key: Key) -> Terms:
-    told, rubric, words = load_scenario(scenario), rubric_of(c, row.rubric_id), procedure()
+    told, rubric, words = load_scenario(scenario), stored_rubric(c, row.rubric_id), procedure()
     kept = c.execute(select(t.scenario).where(t.scenario.c.id == row.scenario_id)).one()
     cut = rubric.cut if told.pass_line is None else Fraction(str(told.pass_line))
     return Terms(

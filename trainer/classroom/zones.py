@@ -6,7 +6,7 @@ so that nobody's time is cut short. Knows the calendar; must know no class.
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from trainer.base.errors import TrainerError, quoted
@@ -54,7 +54,3 @@ def shown(ms: int, zone: str) -> str:
 def short(ms: int, zone: str) -> str:
     """'2026-11-30 23:59 CST', where the place is short."""
     return f"{datetime.fromtimestamp(ms / 1000.0, zone_of(zone)):%Y-%m-%d %H:%M %Z}"
-
-
-def in_days(ms: int, days: float) -> int:
-    return ms + round(timedelta(days=days).total_seconds() * 1000.0)

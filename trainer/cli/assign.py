@@ -207,12 +207,13 @@ def show(name: Name, store: Store = "") -> Outcome:
 
 
 def _told(desk: Desk, name: str, after: list[str]) -> Outcome:
-    from trainer.classroom.assigning import assignment_of, learners_of, rubric_of
+    from trainer.classroom.assigning import assignment_of, learners_of
+    from trainer.classroom.jobs import stored_rubric
     from trainer.classroom.zones import shown
 
     with desk.store.reading() as c:
         row = assignment_of(c, name)
-        people, rubric = learners_of(c, row), rubric_of(c, row.rubric_id)
+        people, rubric = learners_of(c, row), stored_rubric(c, row.rubric_id)
     lines = [
         f"{row.name}: {row.title}",
         f"  opens {shown(row.opens_ms, row.zone)}, due {shown(row.due_ms, row.zone)}, "

@@ -59,12 +59,8 @@ def command(
     -o filled.csv
     """
     from trainer.classroom.assigning import assignment_of
-    from trainer.classroom.gradebook import (
-        assignments_of,
-        course_named,
-        entries,
-        shown_entries,
-    )
+    from trainer.classroom.courses import find_course
+    from trainer.classroom.gradebook import assignments_of, entries, shown_entries
     from trainer.cli.desk import desk_at
 
     if bool(assignment) == bool(course):
@@ -78,7 +74,7 @@ def command(
     desk = desk_at(store)
     with desk.store.reading() as c:
         rows = [assignment_of(c, assignment)] if assignment else []
-        rows = rows or assignments_of(c, course_named(c, course).id)
+        rows = rows or assignments_of(c, find_course(c, course).id)
         book = shown_entries if for_learners else entries
         books = [book(c, row, desk.now_ms) for row in rows]
     if fill:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from trainer.base.errors import PARTIAL
+from trainer.base.errors import NO, PARTIAL
 from trainer.cli.envelope import Outcome
 
 if TYPE_CHECKING:
@@ -19,8 +19,6 @@ if TYPE_CHECKING:
 
 Store = Annotated[str, typer.Option(metavar="URL|FILE", help="The class's database.")]
 DryRun = Annotated[bool, typer.Option("--dry-run", help="Check everything, write nothing.")]
-#: What the shell gets when nothing could be taken.
-NO = 1
 WORKERS_MOST = 8
 
 

@@ -13,12 +13,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Annotated, Any
 
-from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
-from pydantic.dataclasses import dataclass as checked
+from pydantic import ConfigDict, Field, TypeAdapter
+from pydantic.dataclasses import dataclass as record
 
-from trainer.base.errors import NotFoundError, PolicyError, TrainerError, quoted
-from trainer.exchange.handin import LEARNER, Ms, Uuid
-from trainer.exchange.signing import NotVerifiedError, line_of, opened, row_of, sealed
+from trainer.base.errors import NotFoundError, NotVerifiedError, PolicyError, TrainerError, quoted
+from trainer.exchange.handin import Ms, Uuid
+from trainer.exchange.signing import checked, line_of, opened, row_of, sealed
 from trainer.exchange.startcode import shut, stretched, unshut
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ _STRICT = ConfigDict(extra="forbid", strict=True)
 Word = Annotated[str, Field(max_length=200)]
 
 
-@checked(frozen=True, config=_STRICT)
+@record(frozen=True, config=_STRICT)
 class Terms:
     """What stands in the open: the card before a start is made of it. Times are UTC."""
 
@@ -142,12 +142,7 @@ def read_assignment(content: bytes, name: str) -> AssignmentFile:
 def _terms(row: Mapping[str, Any], name: str) -> Terms:
     if row.get("assignment") != 1:
         raise TrainerError("this is no assignment file of this version", name, "update the program")
-    try:
-        return _TERMS.validate_json(line_of(row))
-    except ValidationError as error:
-        fault = error.errors(include_url=False)[0]
-        place = ".".join(str(x) for x in fault["loc"])
-        raise NotVerifiedError(f"{place}: {fault['msg']}", name, "the file as made") from None
+    return checked(_TERMS, row, name)
 
 
 _TERMS = TypeAdapter(Terms)
@@ -160,6 +155,3 @@ def refuse_assigned(seed: int, what: str) -> None:
             f"this number belongs to an assignment; {what} does not take it",
             hint="a smaller seed",
         )
-
-
-LEARNER_ID = LEARNER

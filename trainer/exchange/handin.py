@@ -12,12 +12,12 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
-from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
-from pydantic.dataclasses import dataclass as checked
+from pydantic import ConfigDict, Field, TypeAdapter
+from pydantic.dataclasses import dataclass as record
 
 from trainer import __version__
-from trainer.base.errors import TrainerError
-from trainer.exchange.signing import NotVerifiedError, line_of, opened, row_of, sealed
+from trainer.base.errors import NotVerifiedError, TrainerError
+from trainer.exchange.signing import checked, line_of, opened, row_of, sealed
 from trainer.session.log import ChangedError, links_of, parsed
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ Number = Annotated[int, Field(ge=1, le=99)]
 _STRICT = ConfigDict(extra="forbid", strict=True)
 
 
-@checked(frozen=True, config=_STRICT)
+@record(frozen=True, config=_STRICT)
 class Sitting:
     """From sitting down to getting up by the clock, and as long as it was by the machine's timer.
 
@@ -47,7 +47,7 @@ class Sitting:
     elapsed_ms: Annotated[int, Field(ge=0)] | None = None
 
 
-@checked(frozen=True, config=_STRICT)
+@record(frozen=True, config=_STRICT)
 class Opened:
     """An attempt begun on this installation, in its own book."""
 
@@ -56,7 +56,7 @@ class Opened:
     at_ms: Ms
 
 
-@checked(frozen=True, config=_STRICT)
+@record(frozen=True, config=_STRICT)
 class Claim:
     """The first line. Times are the learner's clock; nothing in it is proved."""
 
@@ -126,12 +126,7 @@ def read_handin(content: bytes, name: str) -> HandIn:
 
 def claim_of(row: Mapping[str, Any], where: str) -> Claim:
     """The first line checked. Raises NotVerifiedError."""
-    try:
-        return _CLAIM.validate_json(line_of(row))
-    except ValidationError as error:
-        fault = error.errors(include_url=False)[0]
-        place = ".".join(str(x) for x in fault["loc"])
-        raise NotVerifiedError(f"{place}: {fault['msg']}", where, "the file as made") from None
+    return checked(_CLAIM, row, where)
 
 
 _CLAIM = TypeAdapter(Claim)

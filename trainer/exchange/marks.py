@@ -12,14 +12,14 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
-from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
-from pydantic.dataclasses import dataclass as checked
+from pydantic import ConfigDict, Field, TypeAdapter
+from pydantic.dataclasses import dataclass as record
 
-from trainer.base.errors import NotFoundError, TrainerError
+from trainer.base.errors import NotFoundError, NotVerifiedError, TrainerError
 from trainer.exchange.handin import LEARNER, Number, Uuid
 from trainer.exchange.keys import replaced
 from trainer.exchange.ledger import Ledger, assignments_in, ledger_of
-from trainer.exchange.signing import NotVerifiedError, line_of, opened, row_of, sealed
+from trainer.exchange.signing import checked, line_of, opened, row_of, sealed
 from trainer.scenario.keeping import lay_down
 from trainer.session.sealing import SUFFIX as RELEASE_SUFFIX
 
@@ -35,7 +35,7 @@ SIZE_MOST = 8_000_000
 KEPT = "job"
 
 
-@checked(frozen=True, config=ConfigDict(extra="forbid", strict=True))
+@record(frozen=True, config=ConfigDict(extra="forbid", strict=True))
 class Marks:
     """``view`` is plain data as the gate let it through; ``release`` is "" below the level full.
 
@@ -84,12 +84,7 @@ def read_marks(content: bytes, name: str, lock: str) -> Marks:
     signed = opened(KIND, content, name)
     if signed.public != lock:
         raise NotVerifiedError("another key signed these marks", name, "the instructor's own")
-    try:
-        return _MARKS.validate_json(line_of(row_of(signed.body, name, SIZE_MOST)))
-    except ValidationError as error:
-        fault = error.errors(include_url=False)[0]
-        place = ".".join(str(x) for x in fault["loc"])
-        raise NotVerifiedError(f"{place}: {fault['msg']}", name, "the file as made") from None
+    return checked(_MARKS, row_of(signed.body, name, SIZE_MOST), name)
 
 
 def keep_marks(learner: Learner, path: Path) -> Kept:

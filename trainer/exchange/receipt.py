@@ -8,11 +8,12 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Annotated
 
-from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
-from pydantic.dataclasses import dataclass as checked
+from pydantic import ConfigDict, Field, TypeAdapter
+from pydantic.dataclasses import dataclass as record
 
+from trainer.base.errors import NotVerifiedError
 from trainer.exchange.handin import LEARNER, Ms, Number, Uuid
-from trainer.exchange.signing import NotVerifiedError, line_of, opened, row_of, sealed
+from trainer.exchange.signing import checked, line_of, opened, row_of, sealed
 
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
@@ -22,7 +23,7 @@ SUFFIX = ".receipt"
 SIZE_MOST = 65_536
 
 
-@checked(frozen=True, config=ConfigDict(extra="forbid", strict=True))
+@record(frozen=True, config=ConfigDict(extra="forbid", strict=True))
 class Receipt:
     """``digest`` names the bytes received; ``checks`` says in sentences what was noticed."""
 
@@ -54,9 +55,4 @@ def read_receipt(content: bytes, name: str, lock: str) -> Receipt:
     signed = opened(KIND, content, name)
     if signed.public != lock:
         raise NotVerifiedError("another key signed this receipt", name, "the instructor's own")
-    try:
-        return _RECEIPT.validate_json(line_of(row_of(signed.body, name)))
-    except ValidationError as error:
-        fault = error.errors(include_url=False)[0]
-        place = ".".join(str(x) for x in fault["loc"])
-        raise NotVerifiedError(f"{place}: {fault['msg']}", name, "the file as made") from None
+    return checked(_RECEIPT, row_of(signed.body, name), name)

@@ -12,25 +12,19 @@ import json
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
-from trainer.base.errors import TrainerError
+from pydantic import TypeAdapter, ValidationError
+
+from trainer.base.errors import NotVerifiedError
 
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
+T = TypeVar("T")
 #: The seal's line; hexadecimal digits are small letters only.
 _SEAL = re.compile(rb'\{"public":"([0-9a-f]{64})","seal":"([0-9a-f]{128})"\}\n')
 SEAL_BYTES = len('{"public":"","seal":""}\n') + 64 + 128
-#: What the shell gets when a check ran and the answer is no.
-NO = 1
-
-
-class NotVerifiedError(TrainerError):
-    """The file is not what its signer wrote."""
-
-    exit_code = NO
-    code = "not_verified"
 
 
 @dataclass(frozen=True)
@@ -97,3 +91,13 @@ def row_of(line: bytes, where: str, most: int = 65_536) -> dict[str, Any]:
     if not isinstance(row, dict):
         raise NotVerifiedError("the line is no object", where, "the file as it was made")
     return row
+
+
+def checked(form: TypeAdapter[T], row: Mapping[str, Any], where: str) -> T:
+    """A row as the record it must be. Raises NotVerifiedError, which names the first bad field."""
+    try:
+        return form.validate_json(line_of(row))
+    except ValidationError as error:
+        fault = error.errors(include_url=False)[0]
+        place = ".".join(str(x) for x in fault["loc"])
+        raise NotVerifiedError(f"{place}: {fault['msg']}", where, "the file as made") from None

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from trainer.base.errors import NotFoundError, PolicyError, TrainerError, quoted
+from trainer.base.identity import uuid_of
 from trainer.exchange.assignment import AssignmentFile, Part, read_assignment
 from trainer.exchange.handin import SUFFIX, is_learner_id, write_handin
 from trainer.exchange.keys import own_key, replaced
@@ -43,11 +44,7 @@ class Learner:
         return self.root / "assignments"
 
     def new_id(self) -> str:
-        """A random UUID (RFC 9562, version 4)."""
-        drawn = bytearray(self.chance(16))
-        drawn[6], drawn[8] = drawn[6] & 0x0F | 0x40, drawn[8] & 0x3F | 0x80
-        text = drawn.hex()
-        return "-".join((text[:8], text[8:12], text[12:16], text[16:20], text[20:]))
+        return uuid_of(self.chance(16))
 
 
 @dataclass(frozen=True)

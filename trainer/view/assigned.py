@@ -12,10 +12,10 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
-from trainer.base.errors import NotFoundError, TrainerError
+from trainer.base.errors import TrainerError
 from trainer.classroom.zones import short, shown
 from trainer.exchange.assignment import Terms
-from trainer.exchange.ledger import ASSIGNMENT, Ledger, assignments_in, ledger_of
+from trainer.exchange.ledger import Ledger, assignments_in, ledger_of
 from trainer.exchange.taking import (
     Learner,
     Sat,
@@ -198,12 +198,3 @@ def _facts(
         (tr("Cut score"), tr("{n} of 100", n=terms.cut)), (tr("Weights"), weights),
         (tr("Hints"), ", ".join(terms.hints) or tr("none")),
     ]  # fmt: skip
-
-
-def first_learner(path: Path, folder: Path) -> str:
-    """Who worked an assignment here last, to be offered again."""
-    try:
-        kept = folder / "assignments" / load(path).terms.id / ASSIGNMENT
-    except (TrainerError, NotFoundError):
-        return ""
-    return (_learners(kept) or [""])[-1] if kept.is_file() else ""
