@@ -9,7 +9,6 @@ import io
 import json
 import os
 import re
-import shutil
 from contextlib import chdir, contextmanager, redirect_stderr, redirect_stdout
 from pathlib import Path
 
@@ -119,7 +118,7 @@ def rows_of(data):
 
 def work(people, who, moves):
     """By the window where everything is checked, else from a file of moves."""
-    if who == "L-01" and CI and shutil.which("Xvfb") and shutil.which("xdotool"):
+    if who == "L-01" and CI:
         in_window(people, who, moves)
     else:
         people.run(who, "play", "week-1.assignment", "--learner", who, "--moves", moves)

@@ -5,6 +5,7 @@ import re
 import shutil
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -46,10 +47,27 @@ def named(path: Path) -> str:
     return path.relative_to(ROOT).as_posix()
 
 
+@cache
+def source_of(path: Path) -> str:
+    return path.read_text(encoding="utf-8")
+
+
+@cache
+def tree_of(source: str) -> ast.Module:
+    """Parsed once for all rules."""
+    return ast.parse(source)
+
+
+def offenders(paths, problem_of):
+    """File -> what is wrong with it, for every file that a rule finds something in."""
+    found = {named(path): problem_of(path) for path in paths}
+    return {name: problem for name, problem in found.items() if problem}
+
+
 def modules_of(source: str) -> set[str]:
     """The top names of everything a source imports."""
     found = set()
-    for node in ast.walk(ast.parse(source)):
+    for node in ast.walk(tree_of(source)):
         if isinstance(node, ast.Import):
             found |= {alias.name.split(".")[0] for alias in node.names}
         elif isinstance(node, ast.ImportFrom) and node.module:
@@ -60,7 +78,7 @@ def modules_of(source: str) -> set[str]:
 def prints_of(source: str) -> list[int]:
     """Lines that print or write to the standard streams."""
     lines = []
-    for node in ast.walk(ast.parse(source)):
+    for node in ast.walk(tree_of(source)):
         if isinstance(node, ast.Call) and ast.unparse(node.func) in (
             "print", "sys.stdout.write", "sys.stderr.write",
         ):  # fmt: skip
@@ -71,7 +89,7 @@ def prints_of(source: str) -> list[int]:
 def chance_of(source: str) -> list[int]:
     """Lines that draw from a generator nobody handed in: numpy's global one, or one unseeded."""
     lines = []
-    for node in ast.walk(ast.parse(source)):
+    for node in ast.walk(tree_of(source)):
         if not isinstance(node, ast.Call):
             continue
         called = re.fullmatch(r"(?:np|numpy)\.random\.(\w+)", ast.unparse(node.func))
@@ -80,34 +98,38 @@ def chance_of(source: str) -> list[int]:
     return lines
 
 
-@pytest.mark.parametrize("path", SOURCES + TESTS, ids=named)
-def test_files_are_short(path):
-    assert len(path.read_text(encoding="utf-8").splitlines()) <= LINES_MOST
+def test_files_are_short():
+    def lines(path):
+        count = len(source_of(path).splitlines())
+        return count if count > LINES_MOST else 0
+
+    assert offenders(SOURCES + TESTS, lines) == {}
 
 
-@pytest.mark.parametrize("path", SOURCES + TESTS, ids=named)
-def test_modules_say_what_they_know(path):
-    source = path.read_text(encoding="utf-8")
-    assert ast.get_docstring(ast.parse(source)), "a module opens with a docstring"
+def test_modules_say_what_they_know():
+    """A module opens with a docstring."""
+    assert offenders(SOURCES + TESTS, lambda p: not ast.get_docstring(tree_of(source_of(p)))) == {}
 
 
-@pytest.mark.parametrize("path", SOURCES, ids=inside)
-def test_heavy_and_impure_modules_stay_in_their_place(path):
-    imported = modules_of(path.read_text(encoding="utf-8"))
-    for module, where in KEPT_APART.items():
-        if not re.fullmatch(where, inside(path)):
-            assert module not in imported, f"{module} belongs to {where}"
+def test_heavy_and_impure_modules_stay_in_their_place():
+    def strayed(path):
+        imported = modules_of(source_of(path))
+        return [
+            f"{module} belongs to {where}"
+            for module, where in KEPT_APART.items()
+            if module in imported and not re.fullmatch(where, inside(path))
+        ]
+
+    assert offenders(SOURCES, strayed) == {}
 
 
-@pytest.mark.parametrize("path", SOURCES, ids=inside)
-def test_only_the_command_line_prints(path):
-    if not inside(path).startswith("cli/"):
-        assert prints_of(path.read_text(encoding="utf-8")) == []
+def test_only_the_command_line_prints():
+    below = [path for path in SOURCES if not inside(path).startswith("cli/")]
+    assert offenders(below, lambda p: prints_of(source_of(p))) == {}
 
 
-@pytest.mark.parametrize("path", SOURCES, ids=inside)
-def test_chance_is_handed_in(path):
-    assert chance_of(path.read_text(encoding="utf-8")) == []
+def test_chance_is_handed_in():
+    assert offenders(SOURCES, lambda p: chance_of(source_of(p))) == {}
 
 
 #: Where planted conditions may be named: their own table, and the files of scenarios.
@@ -121,19 +143,20 @@ def fault_ids_of(source: str) -> list[str]:
 
 def words_of(source: str) -> set[str]:
     """Every text that a source holds as a value."""
-    nodes = ast.walk(ast.parse(source))
+    nodes = ast.walk(tree_of(source))
     return {n.value for n in nodes if isinstance(n, ast.Constant) and isinstance(n.value, str)}
 
 
-@pytest.mark.parametrize("path", SOURCES, ids=inside)
-def test_conditions_are_named_in_their_table_only(path):
+def test_conditions_are_named_in_their_table_only():
     from trainer.unit.faults import FAULTS
 
-    if re.fullmatch(FAULT_TABLE, inside(path)):
-        return
-    source = path.read_text(encoding="utf-8")
-    assert fault_ids_of(source) == []
-    assert not words_of(source) & {fault.name for fault in FAULTS.values()}
+    names = {fault.name for fault in FAULTS.values()}
+    elsewhere = [path for path in SOURCES if not re.fullmatch(FAULT_TABLE, inside(path))]
+
+    def told(path):
+        return [*fault_ids_of(source_of(path)), *(words_of(source_of(path)) & names)]
+
+    assert offenders(elsewhere, told) == {}
 
 
 def texts():
@@ -151,12 +174,13 @@ def test_no_machine_paths_or_loose_ends():
         f"{named(path)}: {word}"
         for path in texts()
         for word in FORBIDDEN
-        if word in path.read_text(encoding="utf-8")
+        if word in source_of(path)
     ]
     assert found == []
 
 
 def test_the_checks_themselves_see():
+    assert offenders([ROOT / "a.py", ROOT / "b.py"], lambda p: p.stem == "b") == {"b.py": True}
     assert modules_of("def f():\n    import numba.core\n    from pygame import x") == {
         "numba", "pygame",
     }  # fmt: skip

@@ -16,6 +16,7 @@ import pytest
 
 from tests.circuit.build import Bench
 from tests.circuit.starts import Start, channels, first_time, rms, tail, wired
+from tests.outside import only_in_ci
 from trainer.circuit import spice, spice_run
 from trainer.circuit.channels import Channel, Trace
 from trainer.circuit.elements import Inductive, Sense, Source
@@ -25,7 +26,7 @@ from trainer.motor.params import LoadParams
 
 pytestmark = [
     pytest.mark.ngspice,
-    pytest.mark.skipif(not spice_run.available(), reason="ngspice is not installed"),
+    only_in_ci,
 ]
 
 WITHIN = 5e-3

@@ -6,15 +6,13 @@ import subprocess
 
 import pytest
 
+from tests.outside import only_in_ci
 from tests.report.test_html import comparison_of, page_of
 from trainer.report.assets import cautions
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 PDFTOTEXT = shutil.which("pdftotext")
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM, reason="no chromium command on this machine"),
-    pytest.mark.skipif(not PDFTOTEXT, reason="no pdftotext command on this machine"),
-]
+pytestmark = only_in_ci
 #: What a page does when it is shown in a frame of a given width: its own width, and what is wider.
 PROBE = """<!DOCTYPE html><html><body><iframe src="{name}" style="width:{width}px;height:900px;
 border:0"></iframe><script>

@@ -4,13 +4,12 @@ A job is gone on with from the home screen after its first act. Every job is don
 the shortest one and one with wiring in a real window, all of them in ``test_jobs_by_hand.py``.
 """
 
-import os
-import shutil
 from concurrent.futures import ThreadPoolExecutor
 from queue import Queue
 
 import pytest
 
+from tests.outside import only_in_ci
 from tests.view.clicks import Clicks, perform
 from tests.view.test_jobs_by_hand import acts_of, played, unlike
 from tests.view.windowed import ByKeys, ByMouse, Display, left_off
@@ -18,20 +17,11 @@ from trainer.scenario.load import load_scenario, scenario_names
 from trainer.session.log import read
 from trainer.unit.layout import load_layout
 
-pytestmark = [
-    pytest.mark.skipif(not shutil.which(tool), reason=f"no {tool} command on this machine")
-    for tool in ("Xvfb", "xdotool")
-]
+pytestmark = only_in_ci
 #: So many windows at a time; each spends most of its time waiting for the display.
 AT_ONCE = 3
-#: Done wherever the tools are; the others take minutes and are done where everything is checked.
-SHORT = ("make-it-dead",)
 BY_KEYS = ("make-it-dead", "find-c-s-r-by-ohms")
-CI = os.environ.get("CONDENSER_BENCH_CI") == "1"
-ROWS = [
-    *((name, ByMouse) for name in (scenario_names() if CI else SHORT)),
-    *((name, ByKeys) for name in (BY_KEYS if CI else SHORT)),
-]  # fmt: skip
+ROWS = [*((name, ByMouse) for name in scenario_names()), *((name, ByKeys) for name in BY_KEYS)]
 
 
 def in_window(display, folder, name, kind):
