@@ -1,6 +1,7 @@
 """The worker as a process: answers in order; killed, it is told and the attempt resumed."""
 
 import queue
+import signal
 import threading
 
 import pytest
@@ -93,3 +94,30 @@ def test_closing_twice_is_no_fault(tmp_path):
     found = Asking()
     found.client.close()
     found.client.close()
+
+
+def test_after_closing_nothing_is_told_any_more():
+    told, closed = [], threading.Event()
+    client = Client(lambda: told.append(closed.is_set()))
+    client.ask({"ask": "warm", "language": "en_US"})
+    client.close()
+    closed.set()
+    assert not client._listener.is_alive()
+    assert True not in told
+
+
+def test_a_worker_that_only_makes_itself_ready_is_not_waited_for():
+    client = Client(lambda: None)
+    client.ask({"ask": "warm", "language": "en_US"})
+    client.close()
+    assert client._process.poll() == -signal.SIGKILL
+
+
+def test_what_was_asked_before_closing_is_still_done(tmp_path):
+    client = Client(lambda: None)
+    path = tmp_path / "a.att"
+    client.ask({"ask": "begin", "name": "make-it-dead", "mode": "practice", "seed": 0,
+                "path": str(path), "who": "learner", "language": "en_US"})  # fmt: skip
+    client.close()
+    assert client._process.poll() == 0
+    assert path.exists()

@@ -83,7 +83,7 @@ class Window:
 
     def close(self) -> None:
         self.process.terminate()
-        self.process.wait(10)
+        self.process.wait(PATIENCE_S)
 
     def until(self, good) -> None:
         """Looks until the window shows what is waited for."""

@@ -18,6 +18,9 @@ from trainer.view.language import tr
 
 Data = dict[str, Any]
 
+#: Requests that write nothing: their answers matter only while there is a window.
+FOR_THE_EYE = ("warm", "home", "studies", "card", "suggest")
+
 
 class Client:
     """``arrived`` is called from another thread whenever an answer is ready to be taken."""
@@ -31,7 +34,9 @@ class Client:
             [sys.executable, "-m", "trainer.view.worker"],
             stdin=subprocess.PIPE, stdout=subprocess.PIPE,
         )  # fmt: skip
-        threading.Thread(target=self._listen, daemon=True).start()
+        self._closing = False
+        self._listener = threading.Thread(target=self._listen, daemon=True)
+        self._listener.start()
 
     @property
     def waiting(self) -> int:
@@ -60,21 +65,27 @@ class Client:
             found.append((self._asked.pop(answer.get("number") or 0, {}), answer))
 
     def close(self) -> None:
-        """Ends the worker; what it wrote is on disk already."""
+        """Ends the worker; what it wrote is on disk already. ``arrived`` is not called any more."""
+        self._closing = True
         if self._process.stdin is not None:
             with suppress(OSError):  # it is gone already
                 self._process.stdin.close()
+        if self._asked and all(r.get("ask") in FOR_THE_EYE for r in self._asked.values()):
+            self._process.kill()  # what it works on nobody will see
         try:
             self._process.wait(timeout=5.0)
         except subprocess.TimeoutExpired:
             self._process.kill()
+        # a call that meets the toolkit while that is shut down can hold up both for good
+        self._listener.join(timeout=5.0)
 
     def _listen(self) -> None:
         assert self._process.stdout is not None
         for line in self._process.stdout:
             self._answers.put(json.loads(line))
-            self._arrived()
-        self._lost()
+            self._tell()
+        if not self._closing:
+            self._lost()
 
     def _lost(self) -> None:
         """The worker is gone: every open question is answered with that."""
@@ -83,4 +94,8 @@ class Client:
                 "The solver stopped; your attempt is saved. Leave and open the program again."
             )
             self._answers.put({"number": number, "error": words})
-        self._arrived()
+        self._tell()
+
+    def _tell(self) -> None:
+        if not self._closing:
+            self._arrived()

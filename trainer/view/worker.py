@@ -39,6 +39,8 @@ def main() -> None:
         with suppress(OSError):
             os.nice(NICE)
     serve(sys.stdin.buffer, sys.stdout.buffer)
+    # all is written and closed; taking the compiled solver apart would keep the window waiting
+    os._exit(0)
 
 
 if __name__ == "__main__":
