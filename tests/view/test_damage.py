@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from trainer.view.damage import damaged, merged, pieces, place_of
+from trainer.view.damage import Flat, damaged, merged, place_of
 from trainer.view.frames import frame
 from trainer.view.paint import Painter
 from trainer.view.serving import Serving
@@ -53,21 +53,37 @@ def test_a_frame_over_another_is_as_one_alone(messages):
         assert pygame.image.tobytes(surface, "RGB") == pygame.image.tobytes(clean, "RGB"), message
 
 
-def flat(*shapes, before=()):
-    return pieces(shapes, {(id(p.shape), p.clip): p for p in before})
+def flat(*shapes, before=None):
+    return Flat(shapes, before)
+
+
+def between(old, new):
+    return damaged(old.pieces, new.pieces, WINDOW)
+
+
+def test_a_block_that_is_the_same_object_is_taken_over_whole_and_noticed_when_it_goes():
+    inner = Box(Rect(10, 10, 5, 5), "ink")
+    block = Clip(Rect(0, 0, 20, 20), (inner,))
+    old = flat(block)
+    again = flat(block, before=old)
+    assert again.pieces[0] is old.pieces[0]
+    after = flat(Clip(Rect(0, 0, 12, 20), (inner,)), before=again)
+    assert after.pieces[0].clip == Rect(0, 0, 12, 20)
+    assert between(again, after) != []
+    assert between(again, flat(before=again)) != []
 
 
 def test_what_stays_is_not_painted():
     a, b = Box(Rect(0, 0, 9, 9), "ink"), Words((50, 50), "word")
     old = flat(a, b)
-    assert damaged(old, flat(a, b, before=old), WINDOW) == []
-    assert damaged(old, flat(Box(Rect(0, 0, 9, 9), "ink"), b, before=old), WINDOW) == []
+    assert between(old, flat(a, b, before=old)) == []
+    assert between(old, flat(Box(Rect(0, 0, 9, 9), "ink"), b, before=old)) == []
 
 
 def test_what_moved_is_painted_in_both_places():
     old = flat(Box(Rect(0, 0, 10, 10), "ink"))
     new = flat(Box(Rect(100, 50, 10, 10), "ink"))
-    places = damaged(old, new, WINDOW)
+    places = between(old, new)
     assert any(r.has((5, 5)) for r in places)
     assert any(r.has((105, 55)) for r in places)
 
@@ -82,7 +98,7 @@ def test_touching_rectangles_become_one():
 
 def test_what_is_cut_off_counts_only_as_far_as_it_is_seen():
     clip = Clip(Rect(0, 0, 20, 20), (Box(Rect(10, 10, 100, 80), "ink"),))
-    (piece,) = flat(clip)
+    (piece,) = flat(clip).pieces
     assert piece.place.within(Rect(0, 0, 20, 20))
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from trainer.view import fonts
 from trainer.view.shapes import (
@@ -26,40 +27,55 @@ from trainer.view.shapes import (
 )
 
 #: More than so many rectangles, or so much of the window, and everything is painted anew.
-MOST, SHARE = 12, 0.55
+MOST, SHARE = 40, 0.55
 #: Soft edges of painted shapes reach this far beyond them [logical px].
 SOFT = 2.0
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(eq=False, slots=True)
 class Piece:
     """A shape as it lies in the frame: what can be seen of it, and where it is cut off."""
 
     shape: Shape
     clip: Rect | None
     place: Rect
+    #: For the painter, to keep with it what it worked out.
+    note: Any = None
 
 
-def pieces(shapes: Iterable[Shape], before: dict[tuple[int, Rect | None], Piece]) -> list[Piece]:
-    """The frame flat, in order; pieces of shapes that are still there are taken over."""
-    found: list[Piece] = []
-    _flat(shapes, None, before, found)
-    return found
+class Flat:
+    """A frame's shapes flat, in order; pieces of shapes of ``before`` that are still there are
+    taken over, whole blocks of them at once."""
 
+    def __init__(self, shapes: Iterable[Shape], before: Flat | None = None) -> None:
+        self.pieces: list[Piece] = []
+        self._blocks: dict[int, tuple[Clip, Rect | None, list[Piece]]] = {}
+        # an id stands for its object only as long as ``before`` holds that object
+        self._known = {id(p.shape): p for p in before.pieces} if before is not None else {}
+        self._known_blocks = before._blocks if before is not None else {}
+        self._add(shapes, None, self.pieces)
+        self._known, self._known_blocks = {}, {}
 
-def _flat(
-    shapes: Iterable[Shape], clip: Rect | None, before: dict[tuple[int, Rect | None], Piece],
-    found: list[Piece],
-) -> None:  # fmt: skip
-    for shape in shapes:
-        if isinstance(shape, Clip):
-            _flat(shape.shapes, shape.rect if clip is None else shape.rect.cut(clip), before, found)
-            continue
-        kept = before.get((id(shape), clip))
-        if kept is None or kept.shape is not shape:
-            place = place_of(shape)
-            kept = Piece(shape, clip, place if clip is None else place.cut(clip))
-        found.append(kept)
+    def _add(self, shapes: Iterable[Shape], clip: Rect | None, to: list[Piece]) -> None:
+        for shape in shapes:
+            if type(shape) is Clip:
+                to.extend(self._block(shape, clip))
+                continue
+            kept = self._known.get(id(shape))
+            if kept is None or kept.shape is not shape or kept.clip != clip:
+                place = place_of(shape)
+                kept = Piece(shape, clip, place if clip is None else place.cut(clip))
+            to.append(kept)
+
+    def _block(self, block: Clip, clip: Rect | None) -> list[Piece]:
+        kept = self._known_blocks.get(id(block))
+        if kept is None or kept[0] is not block or kept[1] != clip:
+            found: list[Piece] = []
+            inner = block.rect if clip is None else block.rect.cut(clip)
+            self._add(block.shapes, inner, found)
+            kept = block, clip, found
+        self._blocks[id(block)] = kept
+        return kept[2]
 
 
 def place_of(shape: Shape) -> Rect:
@@ -95,12 +111,24 @@ def _words(w: Words) -> Rect:
 
 def damaged(old: Sequence[Piece], new: Sequence[Piece], window: Rect) -> list[Rect] | None:
     """Rectangles to paint anew, or None for all of the window."""
-    here = {id(p) for p in new}
+    here, there = set(map(id, new)), set(map(id, old))
     gone = [p for p in old if id(p) not in here]
-    there = {id(p) for p in old}
     came = [p for p in new if id(p) not in there]
     if not gone and not came:
         return []
+    changed = _pairwise(gone, came) if len(gone) == len(came) else _any_order(gone, came)
+    return merged([r.cut(window) for r in changed], window)
+
+
+def _pairwise(gone: Sequence[Piece], came: Sequence[Piece]) -> list[Rect]:
+    """Places of those that are not as the one that stood in the same turn before."""
+    pairs = zip(gone, came, strict=True)
+    unlike = [(a, b) for a, b in pairs if a.clip != b.clip or a.shape != b.shape]
+    return [p.place for pair in unlike for p in pair]
+
+
+def _any_order(gone: Sequence[Piece], came: Sequence[Piece]) -> list[Rect]:
+    """Places of those that have no equal on the other side."""
     equal: dict[tuple[Shape, Rect | None], int] = {}
     for p in gone:
         equal[p.shape, p.clip] = equal.get((p.shape, p.clip), 0) + 1
@@ -114,7 +142,7 @@ def damaged(old: Sequence[Piece], new: Sequence[Piece], window: Rect) -> list[Re
         if equal.get((p.shape, p.clip), 0) > 0:
             equal[p.shape, p.clip] -= 1
             changed.append(p.place)
-    return merged([r.cut(window) for r in changed], window)
+    return changed
 
 
 def merged(rects: Iterable[Rect], window: Rect) -> list[Rect] | None:

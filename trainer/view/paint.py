@@ -15,7 +15,7 @@ import pygame
 
 from trainer.base.places import assets_dir
 from trainer.view import fonts
-from trainer.view.damage import Piece, damaged, pieces
+from trainer.view.damage import Flat, Piece, damaged
 from trainer.view.shapes import (
     Area,
     Box,
@@ -66,7 +66,7 @@ class Painter:
         self._layers, self._boxes = Kept(KEPT_LAYERS), Kept(KEPT_BOXES)
 
         #: What was painted last, and on which surface.
-        self._last: tuple[pygame.Surface, float, str, list[Piece]] | None = None
+        self._last: tuple[pygame.Surface, float, str, Flat] | None = None
 
     def setup(self, scale: float, theme: str) -> None:
         """Another scale or theme: what was painted for the former one goes."""
@@ -80,48 +80,58 @@ class Painter:
         """Paints what changed since the last frame on this surface; returns where, None for all."""
         last, window = self._last, Rect(0.0, 0.0, *frame.size)
         same = last is not None and last[0] is surface and last[1:3] == (self.scale, self.theme)
-        old = last[3] if last is not None and same else []
-        new = pieces(frame.shapes, {(id(p.shape), p.clip): p for p in old})
-        places = damaged(old, new, window) if same else None
-        self._last = surface, self.scale, self.theme, new
+        old = last[3] if last is not None and same else None
+        flat = Flat(frame.shapes, old)
+        places = damaged(old.pieces, flat.pieces, window) if old is not None else None
+        self._last = surface, self.scale, self.theme, flat
         ground = colour(self.theme, frame.ground)
         if places is None:
             surface.fill(ground)
-            self._pieces(new, surface, window)
+            self._pieces(flat.pieces, surface)
             return None
-        return [self._again(new, surface, place, ground) for place in places]
+        if not places:
+            return []
+        boxes = [p.note or self._box_of(p) for p in flat.pieces]
+        return [self._again(flat.pieces, boxes, surface, place, ground) for place in places]
+
+    def _box_of(self, piece: Piece) -> pygame.Rect:
+        """The device pixels that a piece may touch; kept with it."""
+        s, place = self.scale, piece.place
+        x, y = int(place.x * s) - 1, int(place.y * s) - 1
+        piece.note = found = pygame.Rect(
+            x, y, int(place.right * s) + 2 - x, int(place.bottom * s) + 2 - y
+        )
+        return found
 
     def _again(
-        self, every: Sequence[Piece], surface: pygame.Surface, place: Rect, ground: str
-    ) -> pygame.Rect:
+        self, every: Sequence[Piece], boxes: Sequence[pygame.Rect], surface: pygame.Surface,
+        place: Rect, ground: str,
+    ) -> pygame.Rect:  # fmt: skip
         """One rectangle painted anew."""
         s = self.scale
         x, y = int(place.x * s), int(place.y * s)
         cut = pygame.Rect(x, y, int(place.right * s) + 2 - x, int(place.bottom * s) + 2 - y)
         surface.set_clip(cut)
         surface.fill(ground)
-        self._pieces(every, surface, Rect(cut.x / s, cut.y / s, cut.w / s, cut.h / s))
+        self._pieces([every[n] for n in cut.collidelistall(boxes)], surface)
         surface.set_clip(None)
         return cut
 
-    def _pieces(self, every: Sequence[Piece], surface: pygame.Surface, place: Rect) -> None:
-        whole = surface.get_clip()
-        s = self.scale
-        # Rect.meets written out: it is asked of every piece for every damaged place
-        left, top, right, low = place.x + 0.01, place.y + 0.01, place.right, place.bottom
+    def _pieces(self, every: Sequence[Piece], surface: pygame.Surface) -> None:
+        """Pieces in their order, within the surface's clip."""
+        whole, last, s = surface.get_clip(), None, self.scale
         for piece in every:
-            x, y, w, h = piece.place
-            if x + 0.01 >= right or y + 0.01 >= low or x + w <= left or y + h <= top:
-                continue
-            if piece.clip is None:
-                PAINT[type(piece.shape)](self, piece.shape, surface, 0.0, 0.0, s)
-                continue
-            c = piece.clip
-            at = round(c.x * s), round(c.y * s)
-            cut = pygame.Rect(*at, round(c.right * s) - at[0], round(c.bottom * s) - at[1])
-            surface.set_clip(cut.clip(whole))
+            clip = piece.clip
+            if clip is not last:
+                last = clip
+                surface.set_clip(whole if clip is None else self._cut(clip).clip(whole))
             PAINT[type(piece.shape)](self, piece.shape, surface, 0.0, 0.0, s)
-            surface.set_clip(whole)
+        surface.set_clip(whole)
+
+    def _cut(self, clip: Rect) -> pygame.Rect:
+        s = self.scale
+        x, y = round(clip.x * s), round(clip.y * s)
+        return pygame.Rect(x, y, round(clip.right * s) - x, round(clip.bottom * s) - y)
 
     def _all(
         self, shapes: Sequence[Shape], surface: pygame.Surface, dx: float, dy: float, s: float
@@ -155,6 +165,11 @@ class Painter:
         x, y, w, h = place
         r = min(round(b.radius * s), w // 2, h // 2)
         line = max(round(b.width * s), 1) if b.edge else 0
+        clip = surface.get_clip()
+        if pygame.Rect(x + line, y + r, w - 2 * line, h - 2 * r).contains(clip):
+            if b.fill:  # nothing of its rim is to be painted
+                surface.fill(self.ink(b.fill), clip)
+            return
         corner = self._boxes.get((r, line, b.fill, b.edge), lambda: self._corner(b, r, line))
         for n, (cx, cy) in enumerate(
             ((x, y), (x + w - r, y), (x, y + h - r), (x + w - r, y + h - r))

@@ -126,8 +126,7 @@ class Pen:
         whole = (key, self.on, self.clip)
         found = _KEPT.get(whole)
         if found is None:
-            inner = Pen(self.size, self.focus, self.hover, self.scrolls, self.texts, on=self.on)
-            inner._stack = [([], self.clip)] if self.clip is not None else []
+            inner = self.alike()
             draw(inner)
             found = tuple(inner.shapes), tuple(inner.nodes)
             if len(_KEPT) >= KEPT_MOST:
@@ -135,6 +134,12 @@ class Pen:
             _KEPT[whole] = found
         self.shapes.extend(found[0])
         self.nodes.extend(found[1])
+
+    def alike(self) -> Pen:
+        """An empty one in the same place."""
+        inner = Pen(self.size, self.focus, self.hover, self.scrolls, self.texts, on=self.on)
+        inner._stack = [([], self.clip)] if self.clip is not None else []
+        return inner
 
     def is_focus(self, name: str) -> bool:
         return self.focus == name

@@ -83,10 +83,10 @@ def board(
     whole = Rect(view.x - lie.x, view.y - lie.y, *lie.size)
     with pen.clipped(view):
         shows = then or seen
-        pen.add(Layer(("plate", shows, spoken()), whole, _plate(shows, spoken()), lie.zoom, view))
-        pen.add(Layer(("wires", seen, held), whole, made.shapes, lie.zoom, view))
+        under, over = _layers(shows, seen, held, whole, lie.zoom, view, spoken())
+        pen.extend(under)
         mark(pen, marked, plan, made, lie)
-        pen.add(Layer(("covers", seen, spoken()), whole, _covers(seen, spoken()), lie.zoom, view))
+        pen.extend(over)
         if is_far(lie):
             pen.nodes.extend(far_nodes(seen, held, lie, view, spoken()))
         else:
@@ -108,6 +108,19 @@ def _change(pen: Pen, room: Rect, lie: Camera, zoom: float) -> None:
     place = Rect(room.right - CHANGE, room.bottom - TARGET - 1.0, CHANGE, TARGET)
     label, to = (tr("Go closer"), 0.0) if zoom == WHOLE else (tr("Whole board"), WHOLE)
     button(pen, "board.change", place, label, ("zoomed", to), "chip")
+
+
+@lru_cache(maxsize=16)
+def _layers(
+    shows: Seen, seen: Seen, held: str, whole: Rect, zoom: float, view: Rect, language: str
+) -> tuple[tuple[Shape, ...], tuple[Shape, ...]]:
+    """The plate and its wires, and what covers them: the same objects while nothing changed."""
+    wires, cover = drawn(seen, held).shapes, _covers(seen, language)
+    under = (
+        Layer(("plate", shows, language), whole, _plate(shows, language), zoom, view),
+        Layer(("wires", seen, held), whole, wires, zoom, view),
+    )
+    return under, (Layer(("covers", seen, language), whole, cover, zoom, view),)
 
 
 @lru_cache(maxsize=16)

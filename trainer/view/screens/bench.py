@@ -25,6 +25,7 @@ from trainer.view.shapes import Rect
 from trainer.view.sheets.clipboard import clipboard
 from trainer.view.sheets.trace import data_shown, replayed_s
 from trainer.view.state import App, Job
+from trainer.view.steady import Same, of, steady
 from trainer.view.tools import BY_NAME
 
 CAPTION = 28.0
@@ -73,21 +74,22 @@ def bench(app: App, pen: Pen) -> None:
     assert job is not None
     place = places(app)
     now = seen(job.bench, job.spots, job.slots)
-    strip(pen, place.strip, app, job)
+    state = of(app)
+    steady(pen, "strip", state, lambda p: strip(p, place.strip, app, job), place.strip)
     if not place.narrow or not app.compact_sheet:
-        _at_hand(pen, place, app, job, now)
+        _at_hand(pen, place, app, job, now, state)
     else:
         under = Rect(place.caption.x, place.clip.bottom, place.caption.w, place.caption.h)
         caption(pen, under, job)
     if place.tray.h:
-        tray(pen, place.tray, job)
+        steady(pen, "tray", state, lambda p: tray(p, place.tray, job), place.tray)
     if not place.narrow or app.compact_sheet:
-        clipboard(pen, place.clip, app, job, now)
+        clipboard(pen, place.clip, app, job, now, state)
     if job.pause:
         pause(pen, app, job)
 
 
-def _at_hand(pen: Pen, place: Places, app: App, job: Job, now: Seen) -> None:
+def _at_hand(pen: Pen, place: Places, app: App, job: Job, now: Seen, state: Same) -> None:
     """The board and what belongs to the hands at it."""
     zoom = first_sight(now, _usual(app, place), job.zoom)
     marked = pointed(pen) if job.mode == "guided" and on_sheet(pen) else ""
@@ -104,8 +106,12 @@ def _at_hand(pen: Pen, place: Places, app: App, job: Job, now: Seen) -> None:
         loupe(pen, place.board, job.bench, now, job.loupe, lie, said_of(job))
     if job.slip:
         slip(pen, place.board, job)
-    caption(pen, place.caption, job)
-    options(pen, place.options, app, job)
+    steady(pen, "caption", state, lambda p: caption(p, place.caption, job), place.caption)
+    # a gauge shows the window of the screw it would be put on
+    aimed = tuple(n for n in (app.hover, app.focus) if n.startswith(("end.", "place.")))
+    steady(
+        pen, "options", state, lambda p: options(p, place.options, app, job), place.options, aimed
+    )
 
 
 def _usual(app: App, place: Places) -> Rect:

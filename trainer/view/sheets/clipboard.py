@@ -16,18 +16,38 @@ from trainer.view.sheets.meter import meter
 from trainer.view.sheets.notebook import notebook
 from trainer.view.sheets.trace import trace
 from trainer.view.state import App, Job
+from trainer.view.steady import Same, steady
 from trainer.view.widgets import tabs
 
-SHEETS: tuple[tuple[str, str, Callable[[Pen, Rect, App, Job, Seen], None]], ...] = (
-    ("job", _("Job"), job_sheet), ("diagram", _("Diagram"), diagram), ("meter", _("Meter"), meter),
-    ("trace", _("Trace"), trace), ("note", _("Notebook"), notebook),
+SHEETS = (
+    ("job", _("Job")), ("diagram", _("Diagram")), ("meter", _("Meter")), ("trace", _("Trace")),
+    ("note", _("Notebook")),
 )  # fmt: skip
+DRAW: dict[str, Callable[[Pen, Rect, App, Job, Seen], None]] = {
+    "job": job_sheet, "diagram": diagram, "meter": meter, "note": notebook,
+}  # fmt: skip
 CLAMP = 20.0
 #: A clipboard lower than this is paper alone. [logical px]
 LOW = 330.0
 
 
-def clipboard(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
+def clipboard(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen, state: Same) -> None:
+    inside: Rect = steady(pen, "clipboard", state, lambda p: _paper(p, rect, job), rect)
+    with pen.ground("sheet"):
+        if job.form:
+            steady(pen, "form", state, lambda p: form(p, inside, app, job), inside)
+            return
+        if job.sheet == "trace":  # of which a replay moves a part
+            trace(pen, inside, app, job, state)
+            return
+        draw = DRAW[job.sheet]
+        # the diagram shows what is pointed at on the board
+        at = (pen.hover, pen.focus) if draw is diagram else ()
+        steady(pen, "sheet", state, lambda p: draw(p, inside, app, job, seen), inside, at)
+
+
+def _paper(pen: Pen, rect: Rect, job: Job) -> Rect:
+    """Board, clamp, tabs and in guided mode the step; returns the room of the sheet."""
     low = rect.h < LOW
     paper = _plain(pen, rect) if low else _clamped(pen, rect)
     with pen.ground("sheet"):
@@ -36,18 +56,11 @@ def clipboard(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
             top = Rect(top.x, top.y, top.w, 0.0)
         else:
             chosen = "" if job.form else job.sheet
-            tabs(pen, "sheet", top, [(n, tr(label)) for n, label, _ in SHEETS], chosen)
+            tabs(pen, "sheet", top, [(n, tr(label)) for n, label in SHEETS], chosen)
         inside = Rect(
             paper.x + 14.0, top.bottom + 10.0, paper.w - 26.0, paper.bottom - top.bottom - 18.0
         )
-        if job.form or job.sheet != "job":
-            inside = step_in_short(pen, inside, job)
-        if job.form:
-            form(pen, inside, app, job)
-            return
-        for name, _label, draw in SHEETS:
-            if name == job.sheet:
-                draw(pen, inside, app, job, seen)
+        return step_in_short(pen, inside, job) if job.form or job.sheet != "job" else inside
 
 
 def _clamped(pen: Pen, rect: Rect) -> Rect:

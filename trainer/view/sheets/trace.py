@@ -12,7 +12,6 @@ from trainer.report.starts import Start, reference_of, start_of, with_levels
 from trainer.session.events import Event
 from trainer.session.text import clock
 from trainer.view import fonts
-from trainer.view.board.seen import Seen
 from trainer.view.language import again, tr
 from trainer.view.pen import Pen
 from trainer.view.replay import SLOWED
@@ -21,6 +20,7 @@ from trainer.view.sheets.moments import STRIP, diagram, strip
 from trainer.view.sound import captions as captions_of
 from trainer.view.sound import heard_of
 from trainer.view.state import App, Job
+from trainer.view.steady import Same, steady
 from trainer.view.traces import span_of, traces
 from trainer.view.widgets import button, scrolled, slider, toggle
 
@@ -98,7 +98,7 @@ def replayed_s(job: Job) -> float | None:
     return job.at_s * span_shown(job)
 
 
-def trace(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
+def trace(pen: Pen, rect: Rect, app: App, job: Job, state: Same) -> None:
     start = start_shown(job)
     if start is None:
         pen.paragraph(rect, tr("No start yet. When the compressor is energised, its start is shown here."),
@@ -106,12 +106,12 @@ def trace(pen: Pen, rect: Rect, app: App, job: Job, seen: Seen) -> None:
         return
     high = max(rect.h, HEAD + PLOT_LEAST + FOOT)
     with scrolled(pen, "trace", rect, high) as place:
-        _whole(pen, Rect(place.x, place.y, place.w, high), app, job, start)
+        _whole(pen, Rect(place.x, place.y, place.w, high), app, job, start, state)
 
 
-def _whole(pen: Pen, rect: Rect, app: App, job: Job, start: Start) -> None:
+def _whole(pen: Pen, rect: Rect, app: App, job: Job, start: Start, state: Same) -> None:
     behind = behind_shown(job)
-    y = _head(pen, rect, job, start)
+    y: float = steady(pen, "trace head", state, lambda p: _head(p, rect, job, start), rect)
     at = job.at_s * span_of(start, behind)
     area = Rect(rect.x, y, rect.w, rect.bottom - y - FOOT)
     if job.phasors and job.mode != "graded":
@@ -120,7 +120,12 @@ def _whole(pen: Pen, rect: Rect, app: App, job: Job, start: Start) -> None:
         traces(pen, area, start, behind, at, job.header.get("scenario"))
     pen.node("trace.plot", "picture", area, told(start), focus=False)
     heard = heard_at(job, start, at) if app.settings.captions and job.at_s < 1.0 else ""
-    _foot(pen, Rect(rect.x, rect.bottom - FOOT + 4.0, rect.w, FOOT - 4.0), app, job, at, heard)
+    foot = Rect(rect.x, rect.bottom - FOOT + 4.0, rect.w, FOOT - 4.0)
+    slider(pen, "trace.scrub", Rect(foot.x + 11.0, foot.y, foot.w - 22.0, 42.0), heard or tr("Moment"),
+           job.at_s, f"{at:.3f} s", ("scrub",))  # fmt: skip
+    steady(pen, "trace pace", state, lambda p: _pace(p, foot, job), foot, job.playing)
+    still = app.settings.reduced_motion
+    strip(pen, Rect(foot.x, foot.y + 90.0, foot.w, STRIP), data_shown(job), at, job.slowed, still)
 
 
 def told(start: Start) -> str:
@@ -177,9 +182,8 @@ def _head(pen: Pen, rect: Rect, job: Job, start: Start) -> float:
     return pen.paragraph(place, told(start), bold=True, colour=ink, most=4) + 6.0
 
 
-def _foot(pen: Pen, rect: Rect, app: App, job: Job, at: float, heard: str) -> None:
-    slider(pen, "trace.scrub", Rect(rect.x + 11.0, rect.y, rect.w - 22.0, 42.0), heard or tr("Moment"),
-           job.at_s, f"{at:.3f} s", ("scrub",))  # fmt: skip
+def _pace(pen: Pen, rect: Rect, job: Job) -> None:
+    """Play or pause, and how much slower."""
     play = tr("Pause") if job.playing else tr("Play")
     y = rect.y + 50.0
     few = rect.w < FULL
@@ -213,6 +217,3 @@ def _foot(pen: Pen, rect: Rect, app: App, job: Job, at: float, heard: str) -> No
             chosen=here,
         )
         x += each
-    y += 40.0
-    still = app.settings.reduced_motion
-    strip(pen, Rect(rect.x, y, rect.w, STRIP), data_shown(job), at, job.slowed, still)
