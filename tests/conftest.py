@@ -5,7 +5,11 @@ file, is a failure that repeats the reason.
 """
 
 import os
+import sys
+from pathlib import Path
 
+# programs that tests start are quicker when compiled modules are kept
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 os.environ.setdefault("MPLBACKEND", "Agg")
 # before numpy is imported: see trainer/__init__.py
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
@@ -13,6 +17,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import pytest
 from hypothesis import settings
 
+sys.dont_write_bytecode = False
 CI = os.environ.get("CONDENSER_BENCH_CI") == "1"
 
 settings.register_profile("bench", deadline=None, derandomize=CI, print_blob=True)
@@ -34,3 +39,21 @@ def pytest_runtest_makereport(item, call):
 @pytest.hookimpl(wrapper=True)
 def pytest_make_collect_report(collector):
     return _fail_if_skipped((yield))
+
+
+#: Files that take longest, most with outside tools or many processes: they begin first, so that no
+#: worker is left alone with one at the end.
+LONG = (
+    "view/test_window.py", "classroom/test_crowd.py", "test_class_story.py",
+    "report/test_browser.py", "report/test_class_browser.py", "test_wheel.py", "session/test_random_acts.py",
+    "view/test_random_inputs.py", "classroom/test_damage.py", "exchange/test_handin.py",
+    "session/test_jobs.py", "view/test_language.py", "circuit/test_cross_radau.py",
+    "circuit/test_cross_spice.py", "classroom/test_importing.py", "view/test_jobs_by_hand.py",
+)  # fmt: skip
+
+
+def pytest_collection_modifyitems(items):
+    rank = {name: n for n, name in enumerate(LONG)}
+    here = Path(__file__).parent
+    places = {p: p.relative_to(here).as_posix() for p in {item.path for item in items}}
+    items.sort(key=lambda item: rank.get(places[item.path], len(rank)))
