@@ -45,10 +45,11 @@ def pytest_make_collect_report(collector):
 #: worker is left alone with one at the end.
 LONG = (
     "view/test_window.py", "classroom/test_crowd.py", "test_class_story.py",
-    "report/test_browser.py", "report/test_class_browser.py", "test_wheel.py", "session/test_random_acts.py",
-    "view/test_random_inputs.py", "classroom/test_damage.py", "exchange/test_handin.py",
-    "session/test_jobs.py", "view/test_language.py", "circuit/test_cross_radau.py",
-    "circuit/test_cross_spice.py", "classroom/test_importing.py", "view/test_jobs_by_hand.py",
+    "report/test_browser.py", "report/test_class_browser.py", "test_wheel.py",
+    "session/test_random_acts.py", "view/test_random_inputs.py", "classroom/test_damage.py",
+    "exchange/test_handin.py", "session/test_jobs.py", "view/test_language.py",
+    "circuit/test_cross_radau.py", "circuit/test_cross_spice.py",
+    "classroom/test_importing.py", "view/test_jobs_by_hand.py",
 )  # fmt: skip
 
 
