@@ -50,6 +50,8 @@ class Kept:
         #: What was worked out of these lines last: volts before the start, and one moment.
         self.before: float | None = None
         self.last: tuple[tuple[float, float], Moment] | None = None
+        #: The phasor asked for last: a lamp asks for the same one many frames long.
+        self.found: tuple[tuple[str, float], complex | None] | None = None
         self.lines = {
             name: float(row["scale"]) * np.asarray(row["points"], dtype=float)
             for name, row in near.items()
@@ -69,6 +71,11 @@ class Kept:
         angle against a cosine of the line's frequency: least squares of
         v = a cos wt + b sin wt + c over its points, V = (a - j b) / sqrt 2.
         """
+        if self.found is None or self.found[0] != (name, t):
+            self.found = (name, t), self._phasor(name, t)
+        return self.found[1]
+
+    def _phasor(self, name: str, t: float) -> complex | None:
         line = self.lines.get(name)
         if line is None or self.t.size < 8:
             return None
