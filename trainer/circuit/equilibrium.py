@@ -132,9 +132,10 @@ def _settle(
 
 def _from_rest(shaft: _Shaft) -> float:
     """From standstill in whichever direction breaks away; 0 when neither does."""
+    at_rest = shaft.prepared.at({**shaft.others, shaft.name: 0.0}).torque(shaft.name)
     for sign in (1.0, -1.0):
         turned = _Shaft(shaft.prepared, shaft.name, shaft.load, shaft.others, shaft.sync, sign)
-        if turned.net(0.0) > 0.0:
+        if sign * at_rest > turned.resists(0.0):
             return sign * _follow(turned, 0.0)
     return 0.0
 

@@ -32,15 +32,20 @@ def at_instant(
         return ROOT2 * (phasor * spin).imag
 
     elements = solution.prepared.elements
-    capacitor_v = {
-        c.name: now(solution.plates(c.name)) + trapped_v.get(c.name, 0.0)
-        for c in elements.capacitives
-    }
+    live = plates_at(solution, turn_rad)
+    capacitor_v = {name: volts + trapped_v.get(name, 0.0) for name, volts in live.items()}
     inductive_a = {i.name: now(solution.amps(i.name)) for i in elements.inductives}
     machines = {
         m.name: _machine(m, solution, base.machines[m.name], spin) for m in elements.machines
     }
     return replace(base, capacitor_v=capacitor_v, inductive_a=inductive_a, machines=machines)
+
+
+def plates_at(solution: PhasorSolution, turn_rad: float) -> dict[str, float]:
+    """Alternating volts on the plates of every capacitor at that instant [V]."""
+    spin = cmath.exp(1j * turn_rad)
+    capacitives = solution.prepared.elements.capacitives
+    return {c.name: ROOT2 * (solution.plates(c.name) * spin).imag for c in capacitives}
 
 
 def _machine(

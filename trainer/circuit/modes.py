@@ -126,13 +126,17 @@ class RcModes:
         row: Array = self.equations.volts(between(a, b, self.node_count), self._w, self._emf)
         return row
 
+    def at_once(self, a: int, b: int) -> float:
+        """What is behind two nodes before any capacitor's volts have moved [ohm]."""
+        row = between(a, b, self.node_count)
+        return float(self.equations.volts(row, self.equations.inject(row))[0])
+
     def ramp(self, a: int, b: int) -> tuple[float, Array]:
         """Response of v(a,b) to 1 A driven in from rest: R0 and b^2 of each mode.
 
         v(t) = R0 + sum b_k^2 (1 - exp(-rate_k t)) / rate_k.  [ohm, 1/F]
         """
-        row = between(a, b, self.node_count)
-        at_once = float(self.equations.volts(row, self.equations.inject(row))[0])
+        at_once = self.at_once(a, b)
         per_root_farad = self._modes.T @ (self.probe(a, b) / np.sqrt(self.farads))
         return at_once, per_root_farad**2
 

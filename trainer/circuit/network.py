@@ -21,7 +21,8 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import lu_factor, lu_solve
+from scipy.linalg import lu_factor
+from scipy.linalg.lapack import dgetrs, zgetrs
 
 from trainer.circuit.elements import (
     LEAKAGE_S,
@@ -228,8 +229,13 @@ class Equations:
         return np.concatenate([np.zeros((1, *v.shape[1:]), dtype=v.dtype), v])
 
     def _solve(self, right: Volts) -> Volts:
-        scaled: Volts = lu_solve(self._lu, self._scale[:, None] * right, check_finite=False)
-        return self._scale[:, None] * scaled
+        scale, (lu, pivots) = self._scale[:, None], self._lu
+        if right.size == 0:
+            return right
+        whole = np.iscomplexobj(lu) or np.iscomplexobj(right)
+        scaled, _ = (zgetrs if whole else dgetrs)(lu, pivots, scale * right)
+        found: Volts = scale * scaled
+        return found
 
 
 def _columns(emf: Volts) -> Volts:

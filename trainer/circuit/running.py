@@ -17,7 +17,7 @@ from typing import Protocol
 from trainer.circuit.charge import Decay
 from trainer.circuit.elements import Coil, Elements, Machine, Ptc, Sense, Thermal, Timer
 from trainer.circuit.equilibrium import Load, equilibrium
-from trainer.circuit.instant import at_instant
+from trainer.circuit.instant import at_instant, plates_at
 from trainer.circuit.phasor import PreparedPhasor, prepared_again
 from trainer.circuit.phasor_solution import PhasorSolution
 from trainer.circuit.state import CircuitState, DeviceState, MachineState
@@ -158,10 +158,8 @@ class Steady:
 
     def _trap(self) -> None:
         """Direct volts that are on the capacitors beside the alternating ones."""
-        steady = at_instant(self.solution, self.state, self._turn0, {})
-        trapped = {
-            name: volts - steady.capacitor_v[name] for name, volts in self.state.capacitor_v.items()
-        }
+        live = plates_at(self.solution, self._turn0)
+        trapped = {name: volts - live[name] for name, volts in self.state.capacitor_v.items()}
         self._decay = None
         if trapped and max(abs(v) for v in trapped.values()) > TRAPPED_V:
             self._decay = Decay(

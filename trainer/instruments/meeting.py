@@ -10,13 +10,13 @@ from __future__ import annotations
 import cmath
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from trainer.circuit.charge import Decay
 from trainer.circuit.dead import Dead
 from trainer.circuit.elements import CHASSIS, Elements, Resistor
-from trainer.circuit.instant import at_instant
+from trainer.circuit.instant import plates_at
 from trainer.circuit.measure import Left, steady
 from trainer.circuit.phasor_solution import PhasorSolution
 from trainer.circuit.state import CircuitState
@@ -24,7 +24,10 @@ from trainer.unit.circuit import Nodes, elements_of
 from trainer.unit.state import Unit
 from trainer.unit.world import mean_speeds
 
-LOAD = "instrument~load"
+#: Direct volts far below the last place of any display: rounding of an uncharged circuit.
+NOTHING_V = 1e-6
+#: Meetings kept: a lead that is lifted is read and landed again.
+LAST_MOST = 4
 _LAST: list[Meeting] = []
 
 
@@ -52,29 +55,31 @@ class Meeting:
     @cached_property
     def left(self) -> Left:
         """The state as the measuring analyses take it, with trapped volts apart from live ones."""
+        return replace(self._fed, charge_v=self._trapped())
+
+    @cached_property
+    def _fed(self) -> Left:
+        """The state without any charge: all that live volts come from."""
         s = self.state
         emf = {
             source.name: cmath.rect(peak / math.sqrt(2.0), source.phase_rad)
             for source, peak in zip(self.elements.sources, s.source_peak, strict=False)
         }
-        speeds = self.speeds
         temps = {name: (m.main_c, m.aux_c) for name, m in s.machines.items()}
-        bare = Left(s.closed, speeds, None, temps, s.resistor_ohms, emf)
-        return Left(s.closed, speeds, self._trapped(bare), temps, s.resistor_ohms, emf)
+        return Left(s.closed, self.speeds, None, temps, s.resistor_ohms, emf)
 
-    def _trapped(self, left: Left) -> dict[str, float]:
+    def _trapped(self) -> dict[str, float]:
         """Volts on every capacitor beside its alternating ones."""
         now = self.state.capacitor_v
         held = {c.name: now.get(c.name, c.volts) for c in self.elements.capacitives}
         turns = self.state.source_turns
         if not turns or not self.elements.sources:
             return held
-        solution = steady(self.elements, left)[0]
         turn = 2.0 * math.pi * turns[0] - self.elements.sources[0].phase_rad
         complete = all(m.name in self.state.machines for m in self.elements.machines)
         if not complete:
             return held
-        live = at_instant(solution, self.state, turn, {}).capacitor_v
+        live = plates_at(self.bare[0], turn)
         return {name: volts - live.get(name, 0.0) for name, volts in held.items()}
 
     def solutions(self, extra: tuple[Resistor, ...] = ()) -> list[PhasorSolution]:
@@ -83,7 +88,21 @@ class Meeting:
     @cached_property
     def bare(self) -> list[PhasorSolution]:
         """The steady state with nothing added."""
-        return steady(self.elements, self.left)
+        return steady(self.elements, self._fed)
+
+    def no_more_than(self, a: int, b: int) -> float:
+        """Volts that nothing laid on two nodes can meet more of [V].
+
+        What is behind them is passive at its frequency, so a load only lowers the alternating
+        volts, and resistances pass on no more of a capacitor's volts than it has.
+        """
+        live = math.hypot(*(abs(s.volts(a, b)) for s in self.bare))
+        return live + self.charge
+
+    @cached_property
+    def charge(self) -> float:
+        """The sum of all direct volts on capacitors, whatever their sign [V]."""
+        return sum(map(abs, (self.left.charge_v or {}).values()))
 
     def volts_ac(self, a: int, b: int, load_ohms: float) -> float:
         """rms volts between two nodes with an instrument's own resistance across them [V].
@@ -96,8 +115,20 @@ class Meeting:
         return math.hypot(*(abs(volts) for volts in shares))
 
     def volts_dc(self, a: int, b: int, load_ohms: float) -> float:
-        """Direct volts from ``a`` to ``b`` as the instrument touches [V]."""
-        return self.decay((Resistor(LOAD, a, b, load_ohms),)).volts_between(a, b, 0.0)
+        """Direct volts from ``a`` to ``b`` as the instrument touches [V].
+
+        V R / (R + R0) of the charge as it stands (Thevenin): capacitors hold their volts at first.
+        """
+        if a == b or self.charge < NOTHING_V:
+            return 0.0
+        held = self.held
+        behind = held.modes.at_once(a, b)
+        return held.volts_between(a, b, 0.0) * load_ohms / (load_ohms + behind)
+
+    @cached_property
+    def held(self) -> Decay:
+        """The trapped charge with nothing added."""
+        return self.decay()
 
     def decay(self, extra: Sequence[Resistor] = ()) -> Decay:
         """How the trapped charge goes with something added."""
@@ -129,5 +160,7 @@ def meet(unit: Unit) -> Meeting:
         same = last.elements is elements and last.state is unit.electrics
         if same and last.settled == unit.settled:
             return last
-    _LAST[:] = [Meeting(elements, nodes, unit.electrics, unit.settled)]
-    return _LAST[0]
+    made = Meeting(elements, nodes, unit.electrics, unit.settled)
+    _LAST.append(made)
+    del _LAST[:-LAST_MOST]
+    return made

@@ -81,6 +81,8 @@ def over_rating(instrument: str, meeting: Meeting, points: tuple[str, str]) -> b
     """
     a, b = (meeting.at(point) for point in points)
     rated = rated_v(instrument)
+    if sum(meeting.no_more_than(point, CHASSIS) for point in (a, b)) <= rated:
+        return False
     to_ground = [_volts(meeting, point, CHASSIS) for point in dict.fromkeys((a, b))]
     if max(to_ground) > rated:
         return True

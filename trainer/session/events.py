@@ -16,6 +16,8 @@ from trainer.base.errors import TrainerError
 LINE_MOST = 4_000_000
 #: What a person asked is logged under this kind before any of its result exists.
 ASKED = "asked"
+#: The order of keys is kept: parts in another order are another circuit to the last digit.
+_LINES = json.JSONEncoder(ensure_ascii=True, separators=(",", ":"))
 #: The last event of every act: without it the act was cut off.
 DONE = "done"
 
@@ -44,8 +46,7 @@ class Happening:
 
 def to_line(event: Event) -> str:
     row = {"seq": event.seq, "at_ms": event.at_ms, "kind": event.kind, "data": event.data}
-    # the order of keys is kept: parts in another order are another circuit to the last digit
-    return json.dumps(row, ensure_ascii=True, separators=(",", ":"))
+    return _LINES.encode(row)
 
 
 def from_line(line: str, where: str = "") -> Event:

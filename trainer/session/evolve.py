@@ -6,9 +6,9 @@ Knows kinds of events by name; must call no solver, no instrument and no file.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import replace
 from typing import Any
 
+from trainer.base.changing import changed
 from trainer.base.errors import TrainerError, quoted
 from trainer.instruments.clamp import INRUSH
 from trainer.instruments.shown import Health
@@ -53,7 +53,7 @@ def evolve(bench: Bench, event: Event) -> Bench:
     change = CHANGES.get(event.kind)
     if change is None:
         raise TrainerError(f"event {event.seq} is of an unknown kind {quoted(event.kind)}")
-    return replace(change(bench, event.data), at_ms=event.at_ms)
+    return changed(change(bench, event.data), at_ms=event.at_ms)
 
 
 def fold(events: Iterable[Event]) -> Bench:
@@ -73,7 +73,7 @@ def _nothing(bench: Bench, data: Data) -> Bench:
 
 
 def _electrics(bench: Bench, data: Data) -> Bench:
-    unit = replace(
+    unit = changed(
         bench.unit,
         electrics=electrics_from_plain(data["state"]),
         slow=data["slow"],
@@ -82,121 +82,121 @@ def _electrics(bench: Bench, data: Data) -> Bench:
         hands={**bench.unit.hands, **data["hands"]},
     )
     going_on = {"moving": data["moving"], "charged": data["charged"], "hums": tuple(data["hums"])}
-    return replace(bench, unit=unit, **going_on)
+    return changed(bench, unit=unit, **going_on)
 
 
 def _conductor(bench: Bench, data: Data) -> Bench:
     conductor = Conductor.model_validate(data["conductor"])
-    return replace(bench, unit=bench.unit.with_conductor(conductor))
+    return changed(bench, unit=bench.unit.with_conductor(conductor))
 
 
 def _part(bench: Bench, data: Data) -> Bench:
-    return replace(
+    return changed(
         bench, unit=bench.unit.with_part(data["name"], Placed.model_validate(data["part"]))
     )
 
 
 def _part_out(bench: Bench, data: Data) -> Bench:
-    return replace(bench, unit=bench.unit.without_part(data["name"]))
+    return changed(bench, unit=bench.unit.without_part(data["name"]))
 
 
 def _conductor_out(bench: Bench, data: Data) -> Bench:
-    return replace(bench, unit=bench.unit.without_conductor(data["wire"]))
+    return changed(bench, unit=bench.unit.without_conductor(data["wire"]))
 
 
 def _photographed(bench: Bench, data: Data) -> Bench:
-    return replace(bench, photographs={**bench.photographs, data["what"]: data["shows"]})
+    return changed(bench, photographs={**bench.photographs, data["what"]: data["shows"]})
 
 
 def _cover(bench: Bench, data: Data) -> Bench:
     off = set(bench.unit.covers_off)
     (off.add if data["off"] else off.discard)(data["cover"])
-    return replace(bench, unit=replace(bench.unit, covers_off=frozenset(off)))
+    return changed(bench, unit=changed(bench.unit, covers_off=frozenset(off)))
 
 
 def _wiped(bench: Bench, data: Data) -> Bench:
-    unit = replace(bench.unit, wiped=bench.unit.wiped | {data["place"]})
-    return replace(bench, unit=unit)
+    unit = changed(bench.unit, wiped=bench.unit.wiped | {data["place"]})
+    return changed(bench, unit=unit)
 
 
 def _locked(bench: Bench, data: Data) -> Bench:
-    return replace(bench, locks={**bench.locks, data["part"]: Lock(data["owner"])})
+    return changed(bench, locks={**bench.locks, data["part"]: Lock(data["owner"])})
 
 
 def _tagged(bench: Bench, data: Data) -> Bench:
-    lock = replace(bench.locks[data["part"]], tag=data["text"])
-    return replace(bench, locks={**bench.locks, data["part"]: lock})
+    lock = changed(bench.locks[data["part"]], tag=data["text"])
+    return changed(bench, locks={**bench.locks, data["part"]: lock})
 
 
 def _unlocked(bench: Bench, data: Data) -> Bench:
-    return replace(bench, locks={p: k for p, k in bench.locks.items() if p != data["part"]})
+    return changed(bench, locks={p: k for p, k in bench.locks.items() if p != data["part"]})
 
 
 def _ppe(bench: Bench, data: Data) -> Bench:
-    return replace(bench, ppe=frozenset(data["items"]))
+    return changed(bench, ppe=frozenset(data["items"]))
 
 
 def _stance(bench: Bench, data: Data) -> Bench:
-    return replace(bench, stance=data["stance"])
+    return changed(bench, stance=data["stance"])
 
 
 def _told(bench: Bench, data: Data) -> Bench:
-    return replace(bench, told=(*bench.told, data["who"]))
+    return changed(bench, told=(*bench.told, data["who"]))
 
 
 def _source(bench: Bench, data: Data) -> Bench:
-    return replace(bench, sources=(*bench.sources, data["name"]))
+    return changed(bench, sources=(*bench.sources, data["name"]))
 
 
 def _selected(bench: Bench, data: Data) -> Bench:
     settings = {**bench.settings, data["instrument"]: data["setting"]}
     name = data["instrument"]
     armed = data["setting"] == INRUSH if name == "clamp" else bench.armed
-    bench = replace(bench, leads=None, kept=None) if name == "meter" else bench
-    return replace(bench, instrument=name, settings=settings, armed=armed)
+    bench = changed(bench, leads=None, kept=None) if name == "meter" else bench
+    return changed(bench, instrument=name, settings=settings, armed=armed)
 
 
 def _leads(bench: Bench, data: Data) -> Bench:
-    return replace(bench, leads=(data["red"], data["black"]), kept=None)
+    return changed(bench, leads=(data["red"], data["black"]), kept=None)
 
 
 def _jaws(bench: Bench, data: Data) -> Bench:
-    return replace(bench, jaws=data["jaws"], armed=bench.setting_of("clamp") == INRUSH)
+    return changed(bench, jaws=data["jaws"], armed=bench.setting_of("clamp") == INRUSH)
 
 
 def _read(bench: Bench, data: Data) -> Bench:
     caught = data["instrument"] == "clamp" and data["setting"] == INRUSH
     armed = bench.armed and not caught  # a capture holds its figure until it is armed again
     kept = tuple(data["kept"]) if "kept" in data else bench.kept
-    return replace(bench, readings=(*bench.readings, data), armed=armed, kept=kept)
+    return changed(bench, readings=(*bench.readings, data), armed=armed, kept=kept)
 
 
 def _harmed(bench: Bench, data: Data) -> Bench:
     name = data["instrument"]
     health = bench.health_of(name).model_copy(update={data["what"]: True})
-    return replace(bench, health={**bench.health, name: health})
+    return changed(bench, health={**bench.health, name: health})
 
 
 def _hurt(bench: Bench, data: Data) -> Bench:
-    return replace(bench, hurts=(*bench.hurts, data))
+    return changed(bench, hurts=(*bench.hurts, data))
 
 
 def _tool(bench: Bench, data: Data) -> Bench:
     tools = bench.tools | {data["tool"]} if data["inside"] else bench.tools - {data["tool"]}
-    return replace(bench, tools=tools)
+    return changed(bench, tools=tools)
 
 
 def _did(bench: Bench, data: Data) -> Bench:
     what = data["what"]
-    return replace(bench, done={**bench.done, what: (*bench.done.get(what, ()), data["to"])})
+    return changed(bench, done={**bench.done, what: (*bench.done.get(what, ()), data["to"])})
 
 
 def _declared(bench: Bench, data: Data) -> Bench:
-    return replace(bench, declared=True)
+    return changed(bench, declared=True)
 
 
 def _over(bench: Bench, data: Data) -> Bench:
-    return replace(bench, over=True, ended=data.get("why", "handed over"))
+    return changed(bench, over=True, ended=data.get("why", "handed over"))
 
 
 CHANGES: dict[str, Callable[[Bench, Data], Bench]] = {

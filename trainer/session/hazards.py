@@ -32,6 +32,8 @@ SPARK_J = 0.001
 #: A blade across live points is watched this long. [ms]
 BLADE_MS = 100
 PROBE_OHMS = 1e8
+#: Fewer volts are felt by nobody. Invented. [V]
+LEAST_V = 1.0
 
 
 def touch(doing: Doing, place: str, other: str = "chassis", doer: str = "a hand") -> None:
@@ -40,9 +42,11 @@ def touch(doing: Doing, place: str, other: str = "chassis", doer: str = "a hand"
         doing.catch_up()
     meeting = meet(doing.bench.unit)
     a, b = meeting.at(place), meeting.at(other)
+    if a == b or meeting.no_more_than(a, b) < LEAST_V:
+        return
     live, held = meeting.volts_ac(a, b, PROBE_OHMS), meeting.volts_dc(a, b, PROBE_OHMS)
     volts = max(live, abs(held))
-    if a == b or volts < 1.0:
+    if volts < LEAST_V:
         return
     ohms = body.body_ohms(volts) + (GLOVE_OHMS if GLOVES in doing.bench.ppe else 0.0)
     found = _through(meeting, a, b, ohms)

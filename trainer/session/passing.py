@@ -7,9 +7,10 @@ Here and in hazards are the only calls of ``unit.world``. Knows physics; must kn
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any, NamedTuple
 
+from trainer.base.changing import changed
 from trainer.circuit.channels import Channel, Trace
 from trainer.session import capturing
 from trainer.session.bench import Bench
@@ -44,7 +45,7 @@ def waits(bench: Bench) -> bool:
 def pass_time(bench: Bench, ms: int) -> Step:
     """``ms`` later; asks the world only when something is going on."""
     if waits(bench):
-        later = replace(bench, at_ms=bench.at_ms + ms)
+        later = changed(bench, at_ms=bench.at_ms + ms)
         return Step(later, (Happening(later.at_ms, "passed", {"ms": ms}),))
     return step(bench, ms)
 
@@ -122,7 +123,7 @@ def electrics(
         "happenings": told,
     }
     at_ms = max(unit.at_ms, bench.at_ms)
-    later = replace(bench, unit=unit, at_ms=at_ms, moving=moving, charged=charged, hums=hums)
+    later = changed(bench, unit=unit, at_ms=at_ms, moving=moving, charged=charged, hums=hums)
     return later, Happening(at_ms, "electrics", data)
 
 

@@ -8,10 +8,11 @@ no analysis, no act and no right answer.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
+from types import MappingProxyType
+from typing import Any, TypeVar
 
 from trainer.base.errors import NotFoundError, quoted
 from trainer.circuit.elements import CHASSIS, Elements, Resistor
@@ -28,6 +29,11 @@ WORTH_A_NODE_OHMS = 1e-3
 #: matters to electricity.
 RECENT_MOST = 16
 _RECENT: list[tuple[Any, Any, Any, tuple[Elements, Nodes]]] = []
+_PARTS: list[tuple[Mapping[str, Placed], Mapping[str, Part]]] = []
+#: What matters of a conductor or a part, by its id, with the very record.
+_FACTS: dict[int, tuple[object, tuple[Any, ...]]] = {}
+FACTS_MOST = 1024
+R = TypeVar("R", Conductor, Placed)
 _ALIKE: dict[tuple[Any, ...], tuple[Elements, Nodes]] = {}
 
 
@@ -61,10 +67,16 @@ class Link:
     ohms: float
 
 
-def parts_of(parts: Mapping[str, Placed]) -> dict[str, Part]:
-    """The electrical part of everything that has one."""
-    found = {name: electrical(p.type, p.set) for name, p in parts.items()}
-    return {name: part for name, part in found.items() if part is not None}
+def parts_of(parts: Mapping[str, Placed]) -> Mapping[str, Part]:
+    """The electrical part of everything that has one; the same parts give the same object."""
+    for known, found in _PARTS:
+        if known is parts:
+            return found
+    each = {name: electrical(p.type, p.set) for name, p in parts.items()}
+    found = MappingProxyType({name: part for name, part in each.items() if part is not None})
+    _PARTS.append((parts, found))
+    del _PARTS[:-RECENT_MOST]
+    return found
 
 
 def elements_of(unit: Unit, extra: Iterable[Link | Resistor] = ()) -> tuple[Elements, Nodes]:
@@ -90,19 +102,39 @@ def elements_of(unit: Unit, extra: Iterable[Link | Resistor] = ()) -> tuple[Elem
 
 def _wiring(conductors: Mapping[str, Conductor]) -> tuple[Any, ...]:
     """What of conductors matters to electricity: no colour, no label."""
-    return tuple(
-        (c.tag, c.gauge, c.length_m, *(_joint(c.end(side)) for side in SIDES))
-        for c in conductors.values()
-    )
+    return tuple([_of(c, _run) for c in conductors.values()])
+
+
+def _run(c: Conductor) -> tuple[Any, ...]:
+    return (c.tag, c.gauge, c.length_m, _joint(c.a), _joint(c.b))
 
 
 def _joint(end: End) -> tuple[Any, ...]:
+    """Of an end that hangs nothing matters; of a tug only that it pulled the fitting off."""
+    if end.on is None:
+        return ()
     facts = end.on, end.stripped_mm, end.strands, end.fitting
-    return (*facts, end.crimp, end.torque_nm, end.seated, end.tug)
+    return (*facts, end.crimp, end.torque_nm, end.seated, end.tug == "slipped")
 
 
 def _fitted(parts: Mapping[str, Placed]) -> tuple[Any, ...]:
-    return tuple((n, p.type, json.dumps(p.set, sort_keys=True)) for n, p in parts.items())
+    return tuple([(name, *_of(p, _fitting)) for name, p in parts.items()])
+
+
+def _fitting(placed: Placed) -> tuple[Any, ...]:
+    return placed.type, json.dumps(placed.set, sort_keys=True)
+
+
+def _of(record: R, facts: Callable[[R], tuple[Any, ...]]) -> tuple[Any, ...]:
+    """What matters of a record, asked once for each: an act changes one of thirty."""
+    known = _FACTS.get(id(record))
+    if known is not None and known[0] is record:
+        return known[1]
+    if len(_FACTS) >= FACTS_MOST:
+        _FACTS.clear()
+    found = facts(record)
+    _FACTS[id(record)] = record, found  # held, so that its id is not given again
+    return found
 
 
 def _built(unit: Unit, extra: tuple[Link | Resistor, ...]) -> tuple[Elements, Nodes]:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
+from trainer.base.changing import changed
 from trainer.base.fields import Record
 from trainer.circuit.state import CircuitState
 from trainer.unit.conductor import Conductor
@@ -54,27 +55,27 @@ class Unit:
 
     def with_conductor(self, conductor: Conductor) -> Unit:
         """This unit with one conductor new or changed; its circuit is another one then."""
-        return replace(
+        return changed(
             self, conductors={**self.conductors, conductor.tag: conductor}, settled=False
         )
 
     def without_conductor(self, tag: str) -> Unit:
         left = {t: c for t, c in self.conductors.items() if t != tag}
-        return replace(self, conductors=left, settled=False)
+        return changed(self, conductors=left, settled=False)
 
     def without_part(self, name: str) -> Unit:
         """This unit with a part taken out; nothing may be landed on it."""
         parts = {n: p for n, p in self.parts.items() if n != name}
         slow = {n: s for n, s in self.slow.items() if n != name}
         electrics = forget(self.electrics, name)
-        return replace(self, parts=parts, electrics=electrics, slow=slow, settled=False)
+        return changed(self, parts=parts, electrics=electrics, slow=slow, settled=False)
 
     def with_part(self, name: str, placed: Placed) -> Unit:
         """This unit with a part new or another: what the old one remembered goes with it."""
         electrics = forget(self.electrics, name)
         slow = {n: s for n, s in self.slow.items() if n != name}
         parts = {**self.parts, name: placed}
-        return replace(self, parts=parts, electrics=electrics, slow=slow, settled=False)
+        return changed(self, parts=parts, electrics=electrics, slow=slow, settled=False)
 
 
 def forget(state: CircuitState, part: str) -> CircuitState:

@@ -190,6 +190,11 @@ def stands(state: CircuitState) -> bool:
     return all(abs(m.speed_rad_s) <= STANDS_RAD_S for m in state.machines.values())
 
 
+#: What went on lately, by the very circuit and what it remembers: most acts change neither.
+RECENT_MOST = 4
+_RECENT: list[tuple[Elements, CircuitState, GoingOn]] = []
+
+
 @dataclass(frozen=True)
 class GoingOn:
     """``moving``: something turns, is fed or wants to switch. ``charged_v``: most direct volts on
@@ -203,7 +208,17 @@ class GoingOn:
 def going_on(unit: Unit) -> GoingOn:
     """What happens in a unit left to itself."""
     elements, _ = elements_of(unit)
-    state = replace(completed(elements, unit.electrics), t_s=0.0)
+    for known, state, found in _RECENT:
+        if known is elements and state == unit.electrics:
+            return found
+    found = _going_on(elements, unit.electrics)
+    _RECENT.append((elements, unit.electrics, found))
+    del _RECENT[:-RECENT_MOST]
+    return found
+
+
+def _going_on(elements: Elements, electrics: CircuitState) -> GoingOn:
+    state = replace(completed(elements, electrics), t_s=0.0)
     steady = Steady(elements, state)
     most = max((abs(v) for v in steady.trapped_v.values()), default=0.0)
     hums = tuple(
