@@ -21,7 +21,8 @@ def command(
         bool, typer.Option("--form", help="Form and fit only; simulate nothing.")
     ] = False,
     seeds: Annotated[
-        int, typer.Option(metavar="N", min=1, max=50, help="Prove so many variants.")
+        int,
+        typer.Option(metavar="N", min=1, max=50, help="Prove so many variants, model acts too."),
     ] = 1,
 ) -> Outcome:
     """List every fault of every file; prove that scenarios start, show and read as they say."""

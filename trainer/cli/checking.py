@@ -79,7 +79,7 @@ def check_file(path: Path, simulate: bool, seeds: Sequence[int]) -> Checked:
         if kind == "scenario":
             from trainer.cli.model_acts import with_model_acts
 
-            return with_model_acts(check_scenario(path, simulate, seeds), path, simulate)
+            return with_model_acts(check_scenario(path, simulate, seeds), path, simulate, seeds)
         if kind == "rubric":
             return _rubric(path)
         LOADERS[kind](path)

@@ -1,26 +1,29 @@
 """Whether a scenario's own file of acts can be done and scores full: nothing refused, nobody hurt.
 
-Plays it on the variant it is written for and marks it by the scenario's rubric. Knows sessions,
-marks and checks.
+Plays it on the variant it is written for and, told anew, on others, and marks it by the scenario's
+rubric. A variant that asks for other work is told apart: full marks there prove it, less is no
+fault of the acts. Knows sessions, marks and checks.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from trainer.assess.finding_rubric import rubric_for
 from trainer.assess.loading import job_for
 from trainer.assess.marking import mark_attempt
 from trainer.base.errors import TrainerError
 from trainer.base.yamlfile import Document
+from trainer.cli.resolving import Played, other_job, played
 from trainer.scenario.checking import Checked
 from trainer.scenario.key import MODEL_SEED
 from trainer.scenario.load import load_with_document, model_file
+from trainer.scenario.model import Scenario
 from trainer.scenario.proof import Proved
-from trainer.session.acts import load_moves
-from trainer.session.attempt import Running, start
+from trainer.session.acts import Act, load_moves
+from trainer.session.attempt import Running
 from trainer.session.log import Attempt
 from trainer.session.opening import opening
 
@@ -28,7 +31,9 @@ from trainer.session.opening import opening
 TOLD = 4
 
 
-def with_model_acts(found: Checked, path: Path, simulate: bool) -> Checked:
+def with_model_acts(
+    found: Checked, path: Path, simulate: bool, seeds: Iterable[int] = (MODEL_SEED,)
+) -> Checked:
     """The check with the proof of its model acts added, if it names any and is in order."""
     if not found.ok:
         return found
@@ -45,32 +50,61 @@ def with_model_acts(found: Checked, path: Path, simulate: bool) -> Checked:
     if moves is None:
         found.notes.append("no model acts are named")
         return found
-    trouble = _trouble(path, moves, MODEL_SEED if simulate else None)
-    if simulate or trouble:
-        told = f"{moves.name}: {trouble}" if trouble else "nothing refused, nobody hurt, full marks"
-        found.proofs.append(Proved(("model",), "the model acts score full", not trouble, told))
-    if trouble:
-        _add(found, document, f"{moves.name}: {trouble}")
+    try:
+        acts = load_moves(moves).acts
+        if simulate:
+            _prove(found, document, Model(scenario, path, moves.name, acts), seeds)
+    except TrainerError as error:
+        _add(found, document, f"{moves.name}: {str(error).splitlines()[0]}")
     return found
+
+
+class Model(NamedTuple):
+    """A scenario with the acts it names, and where both are."""
+
+    scenario: Scenario
+    path: Path
+    name: str
+    acts: Sequence[Act]
+
+
+def _prove(found: Checked, document: Document, model: Model, seeds: Iterable[int]) -> None:
+    """On its own variant always, then on each of the seeds."""
+    written = played(model.acts, opening(str(model.path), MODEL_SEED))
+    trouble = _trouble(written, model)
+    _keep(found, document, model, "the model acts score full", trouble)
+    if trouble:
+        return
+    unlike: list[str] = []
+    for seed in seeds:
+        if seed == MODEL_SEED:
+            continue
+        trouble = _trouble(played(model.acts, opening(str(model.path), seed), written), model)
+        other = other_job(model.scenario, model.path.stem, seed, MODEL_SEED)
+        if trouble and other:
+            unlike.append(f"{seed} ({other})")
+            continue
+        what = f"seed {seed}: the model acts score full"
+        _keep(found, document, model, what, f"seed {seed}: {trouble}" if trouble else "")
+    if unlike:
+        found.notes.append(f"other work than the model acts do: seed {', '.join(unlike)}")
+
+
+def _keep(found: Checked, document: Document, model: Model, what: str, trouble: str) -> None:
+    told = f"{model.name}: {trouble}" if trouble else "nothing refused, nobody hurt, full marks"
+    found.proofs.append(Proved(("model",), what, not trouble, told))
+    if trouble:
+        _add(found, document, told)
 
 
 def _add(found: Checked, document: Document, what: str) -> None:
     found.faults.append(document.fault(("model",), what, "a file of acts in the folder moves"))
 
 
-def _trouble(path: Path, moves: Path, seed: int | None) -> str:
-    """What stands in the way, or ""; ``seed`` None only reads the file."""
-    try:
-        acts = load_moves(moves).acts
-        if seed is None:
-            return ""
-        opened = opening(str(path), seed)
-        running = start(opened.unit, None, opened.header, found=opened.found)
-        for act in acts:
-            running.do(act)
-    except TrainerError as error:
-        return str(error).splitlines()[0]
-    return "; ".join([*_told(running), *_marked(running, opened.header, path)][:TOLD])
+def _trouble(done: Played, model: Model) -> str:
+    """What stands in the way of full marks, or ""."""
+    told = [*_told(done.running), *_marked(done.running, done.opened.header, model.path)]
+    return "; ".join(told[:TOLD])
 
 
 def _marked(running: Running, header: Mapping[str, Any], path: Path) -> list[str]:

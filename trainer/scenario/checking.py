@@ -1,4 +1,4 @@
-"""Everything that is wrong with a scenario file, with lines: form, fit, units, and proofs.
+"""Everything wrong with a scenario file, with lines: form, fit, units, difficulty, and proofs.
 
 Knows files and the other modules of this package; must print nothing.
 """
@@ -12,6 +12,7 @@ from pathlib import Path
 from trainer.base.errors import Fault, Faults, Misfit
 from trainer.base.yamlfile import Document
 from trainer.scenario.building import build_misfits
+from trainer.scenario.difficulty import unlike
 from trainer.scenario.grading import sensitive
 from trainer.scenario.load import load_with_document
 from trainer.scenario.model import Scenario
@@ -46,7 +47,8 @@ def check_scenario(path: Path, simulate: bool, seeds: Sequence[int] = (0,)) -> C
         found.faults = error.faults
         return found
     found.title = scenario.title
-    found.faults = _as_faults(build_misfits(scenario, path.stem), document)
+    misfits = build_misfits(scenario, path.stem) or [*unlike(scenario, path.stem, seeds)]
+    found.faults = _as_faults(misfits, document)
     if not found.faults and simulate:
         for seed in seeds:
             found.proofs += prove(scenario, path.stem, seed)

@@ -128,7 +128,11 @@ Dial = Annotated[
 
 
 class Never(Record):
-    """Draws that do not go together, by dial; such a variant is drawn again."""
+    """Draws that do not go together, by dial; such a variant is drawn again.
+
+    ``check`` refuses a seed that is much harder or easier than the middle one of its job (points
+    and band in assets/difficulty.yaml): forbid here what makes it so.
+    """
 
     never: Annotated[dict[Name, Name | list[Name]], Field(min_length=1, max_length=6)]
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from trainer.base.errors import TrainerError
 from trainer.instruments.shown import OVER, Shown
+from trainer.scenario.difficulty import table
 from trainer.scenario.model import Scenario
 from trainer.scenario.readings import Symptom, lies_in
 from trainer.scenario.taking import course_of, energised, take
@@ -67,7 +68,7 @@ def _symptoms(built: Variant) -> Iterator[Proved]:
             path = ("symptoms", fault, n)
             what = f"{fault} shows {symptom.name}"
             try:
-                trouble = _mismatch(built, fault, symptom)
+                trouble = mismatch(built, fault, symptom)
             except TrainerError as error:
                 trouble = error.what
             write = "between: what the circuit gives, or another reading"
@@ -75,21 +76,32 @@ def _symptoms(built: Variant) -> Iterator[Proved]:
             yield Proved(path, what, not trouble, says, write)
 
 
-def _mismatch(built: Variant, fault: str, symptom: Symptom) -> str:
+def mismatch(built: Variant, fault: str, symptom: Symptom) -> str:
     """Why a symptom does not tell its condition from a good unit and its look-alikes, or ""."""
     has = built.unit if fault in built.faults else remembering(plant(built.target, fault))
     shown = take(has, symptom, built.layout, built.scenario.proof)
     if not within(shown, symptom):
         return f"{symptom.name} reads {shown.text} with {fault}, not between {_span(symptom)}"
-    without = take(built.target, symptom, built.layout, built.scenario.proof)
-    if within(without, symptom):
-        return f"{symptom.name} reads {without.text} without {fault} too"
-    for other in symptom.unlike:
-        unit = remembering(plant(built.target, other))
+    others = [("without " + fault, built.target)]
+    others += [(f"with {o}", remembering(plant(built.target, o))) for o in symptom.unlike]
+    for who, unit in others:
         alike = take(unit, symptom, built.layout, built.scenario.proof)
         if within(alike, symptom):
-            return f"{symptom.name} reads {alike.text} with {other} too"
+            return f"{symptom.name} reads {alike.text} {who} too"
+        apart = apart_by(shown, alike)
+        if apart < table().apart:
+            both = f"{shown.text} with {fault} and {alike.text} {who}"
+            return f"{symptom.name} reads {both}: {100 * apart:.1f} % apart is too little to tell"
     return ""
+
+
+def apart_by(one: Shown, other: Shown) -> float:
+    """How far two displays are apart, as a share of the larger figure; 1 where one has none."""
+    a, b = one.value, other.value
+    if a is None or b is None or OVER in (one.text, other.text):
+        return 1.0 if one.text != other.text else 0.0
+    most = max(abs(a), abs(b))
+    return abs(a - b) / most if most > 0.0 else 0.0
 
 
 def _span(symptom: Symptom) -> str:

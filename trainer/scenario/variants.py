@@ -70,6 +70,22 @@ class Wanted:
     faults: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class Met:
+    """A variant as wiring, parts and paper alone: no circuit is built and nothing is energised."""
+
+    scenario: Scenario
+    seed: int
+    layout: Layout
+    factory: Unit
+    unit: Unit
+    target: Unit
+    alternates: Mapping[str, Unit]
+    faults: tuple[str, ...]
+    charges: Mapping[str, float]
+    conditions: Mapping[str, str]
+
+
 def draw(scenario: Scenario, name: str, seed: int) -> dict[str, Any]:
     """What every dial shows. Raises TrainerError when the constraints leave nothing."""
     for again in range(REDRAWS):
@@ -152,6 +168,21 @@ def wanted_of(scenario: Scenario, name: str, seed: int) -> Wanted:
         {other: apply(unit, change) for other, change in scenario.alternates.items()},
         (*scenario.plant.faults, *drawn),
     )
+
+
+def met(scenario: Scenario, name: str, seed: int) -> Met:
+    """What a seed hands out beside what it asks for. Raises TrainerError."""
+    draws, wanted = draw(scenario, name, seed), wanted_of(scenario, name, seed)
+    factory = unit_of(wanted.layout, scenario.layout)
+    unit = _found(_dialled(factory, scenario, draws, for_target=False), scenario, draws)
+    for fault in wanted.faults:
+        unit = plant(unit, fault)
+    return Met(
+        scenario, seed, _layout(wanted.layout, scenario, draws), factory, unit, wanted.target,
+        wanted.alternates, wanted.faults,
+        charges={**scenario.plant.charges, **_by(scenario, draws, Charge, "on")},
+        conditions=_by(scenario, draws, Tool, "instrument"),
+    )  # fmt: skip
 
 
 def _found(unit: Unit, scenario: Scenario, draws: Mapping[str, Any]) -> Unit:
