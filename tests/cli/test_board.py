@@ -3,7 +3,8 @@
 import pytest
 
 from tests.scenario.files import dialled
-from trainer.cli.board import boxes_of, spot_of, turned
+from trainer.cli.board import boxes_of, spot_of
+from trainer.unit.catalogue import turned
 from trainer.unit.layout import layout_names, load_layout
 from trainer.unit.world import at_rest
 

@@ -16,8 +16,8 @@ ROOT = Path(trainer.__file__).resolve().parent
 SPOKEN = {
     "session": "capturing decide diagram doing hazards hearing isolating measuring noting"
     " planning wiring",
-    "assess": "checks commissioning consequence correctness critical diagnosis ends isolation items"
-    " live marks noting recorded score story telling wiring workmanship",
+    "assess": "checks commissioning consequence correctness critical diagnosis dressing ends"
+    " isolation items live marks noting recorded score story telling wiring workmanship",
     "nets": "compare dangers words moves images",
     "report": "page harm next_exercise starts startplot timeline wiring",
     "starts": "wording",

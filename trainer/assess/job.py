@@ -17,7 +17,7 @@ from trainer.nets.wires import Wire, wires_of
 from trainer.scenario.model import Scenario
 from trainer.scenario.readings import Reading as Asked
 from trainer.scenario.readings import Symptom
-from trainer.scenario.variants import wanted_of
+from trainer.scenario.variants import placed, wanted_of
 from trainer.unit.layout import Layout
 from trainer.unit.state import Unit
 
@@ -49,6 +49,11 @@ class Job:
     @cached_property
     def alternate_wires(self) -> dict[str, list[Wire]]:
         return {name: wires_of(unit) for name, unit in self.alternates.items()}
+
+    @cached_property
+    def placed(self) -> Layout:
+        """The layout as this variant draws it: parts may have changed spots."""
+        return placed(self.scenario, self.name, self.seed)
 
     @cached_property
     def joined(self) -> Mapping[str, str]:

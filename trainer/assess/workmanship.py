@@ -1,14 +1,15 @@
 """Points of workmanship W01 to W25 on ends the learner made, each a share of good ends.
 
-What the bench has no act for (bend radius, straps, capacitor vents) is not judged and said so in
-DEVELOPERS.md. Limits are common practice unless a source stands beside them in
-assets/procedure.yaml. Knows ends and acts; must know no weight.
+Those of conductors on their way and of parts in their straps are in ``dressing``. Limits are common
+practice unless a source stands beside them in assets/procedure.yaml. Knows ends and acts; must know
+no weight.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from trainer.assess.dressing import DRESSING
 from trainer.assess.ends import Made, made_ends
 from trainer.assess.job import Job
 from trainer.assess.judged import Check, Judged, met, not_met, not_shown, partly
@@ -261,5 +262,5 @@ WORKMANSHIP: dict[str, Check] = {
     "W08": _each(_landed, lambda e: e.end["tug"] == "held", "Not tugged, or it moved", "Tugged"),
     "W09": _by_driver, "W10": _crowded, "W11": _mixed, "W12": _routed, "W16": _mounted,
     "W18": _parked, "W20": _scraped, "W22": _covered, "W23": _labelled, "W24": _cleaned,
-    "W25": _tied,
+    "W25": _tied, **DRESSING,
 }  # fmt: skip

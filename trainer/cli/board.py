@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from trainer.unit.catalogue import type_of
+from trainer.unit.catalogue import turned, type_of
 from trainer.unit.conductor import part_of, terminal_of
 from trainer.unit.layout import Layout, Spot
 from trainer.unit.state import Placed, Unit
@@ -47,12 +47,6 @@ def boxes_of(unit: Unit, layout: Layout) -> dict[str, Box]:
         else:
             found[name] = _inside(name, placed, spot)
     return found | _strip(outside, layout.enclosure)
-
-
-def turned(at: Point, size: Point, turn: int) -> Point:
-    """A point of a part after a turn clockwise, from the corner of the turned part."""
-    (x, y), (wide, high) = at, size
-    return {0: (x, y), 90: (high - y, x), 180: (wide - x, high - y), 270: (y, wide - x)}[turn]
 
 
 def _inside(name: str, placed: Placed, spot: Spot) -> Box:

@@ -170,6 +170,11 @@ def wanted_of(scenario: Scenario, name: str, seed: int) -> Wanted:
     )
 
 
+def placed(scenario: Scenario, name: str, seed: int) -> Layout:
+    """The layout with the dirt, the diagram and the spots of a seed."""
+    return _layout(scenario.site, scenario, draw(scenario, name, seed))
+
+
 def met(scenario: Scenario, name: str, seed: int) -> Met:
     """What a seed hands out beside what it asks for. Raises TrainerError."""
     draws, wanted = draw(scenario, name, seed), wanted_of(scenario, name, seed)

@@ -33,13 +33,17 @@ class Route(Noting):
 
 
 class Mount(Noting):
-    """Screw a part on; ``x`` and ``y`` in mm from the corner of the cabinet say where."""
+    """Screw a part on; ``x`` and ``y`` in mm from the corner of the cabinet say where.
+
+    ``arrow``: how a relay's arrow points, or a capacitor's terminals. ``strap`` round a capacitor.
+    """
 
     act: Literal["mount"] = "mount"
     part: Text
     looked_behind: bool = False
     screw_mm: Annotated[float, Field(gt=0.0, le=100.0)] = 12.0
     arrow: Literal["up", "sideways", "down"] = "up"
+    strap: bool = False
     x: Annotated[float, Field(ge=-20000.0, le=20000.0)] | None = None
     y: Annotated[float, Field(ge=-20000.0, le=20000.0)] | None = None
 

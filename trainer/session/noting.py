@@ -109,7 +109,7 @@ def mount(doing: Doing, act: acts.Mount) -> None:
     if act.part not in unit.parts:
         doing.catch_up()
         doing.emit("part", name=act.part, part=tray[act.part].model_dump(mode="json"))
-    facts = f"arrow {act.arrow}, screw {act.screw_mm:g} mm"
+    facts = f"arrow {act.arrow}, screw {act.screw_mm:g} mm{', strapped' if act.strap else ''}"
     doing.did("mount", f"{act.part}, {facts}{', looked behind' if act.looked_behind else ''}")
     if act.x is not None and act.y is not None and act.screw_mm > THROUGH_MM:
         for zone in _behind(doing, act.x, act.y):

@@ -117,3 +117,9 @@ def place_in(types: Mapping[str, str], place: str) -> Place | None:
         return None
     terminal = type_of(types[part]).terminals.get(terminal_of(place)[len(part) + 1 :])
     return None if terminal is None else terminal.place(tab)
+
+
+def turned(at: tuple[float, float], size: tuple[float, float], turn: int) -> tuple[float, float]:
+    """A point of a part after a turn clockwise, from the corner of the turned part [mm]."""
+    (x, y), (wide, high) = at, size
+    return {0: (x, y), 90: (high - y, x), 180: (wide - x, high - y), 270: (y, wide - x)}[turn]

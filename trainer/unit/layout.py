@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Mapping
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, NamedTuple
 
 from pydantic import ConfigDict, Field, ModelWrapValidatorHandler, model_validator
 
@@ -18,8 +19,8 @@ from trainer.base.fitting import form_and_fit
 from trainer.base.places import scenarios_dir
 from trainer.base.yamlfile import load
 from trainer.parts.conductors import Gauge
-from trainer.unit.catalogue import Place, place_in
-from trainer.unit.conductor import Conductor, End
+from trainer.unit.catalogue import Place, place_in, turned, type_of
+from trainer.unit.conductor import Conductor, End, part_of
 from trainer.unit.fit import misfits
 from trainer.unit.state import Placed, Unit
 
@@ -150,3 +151,19 @@ def unit_of(layout: Layout, name: str = "") -> Unit:
         for n, spot in layout.parts.items()
     }
     return Unit(name or layout.title, layout.digest, conductors, parts)
+
+
+class Box(NamedTuple):
+    """A place on the drawing: which box it is in, and where in it [mm]."""
+
+    where: Where
+    at: tuple[float, float]
+
+
+def place_on(layout: Layout, types: Mapping[str, str], place: str) -> Box | None:
+    """Where a place is; ``types`` of the parts that are there now. None when it has no spot."""
+    spot, found = layout.parts.get(part_of(place)), place_in(types, place)
+    if spot is None or found is None:
+        return None
+    x, y = turned(found.at, type_of(types[part_of(place)]).size, spot.turn)
+    return Box(spot.where, (spot.at[0] + x, spot.at[1] + y))
