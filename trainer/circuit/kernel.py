@@ -119,7 +119,7 @@ def run(
             if ends or moved:
                 break
         if sizes.books != 0:
-            book_rows(hist, weight, heat_s, state, row)
+            book_rows(hist, amps, weight, heat_s, step[lay.SQUARES], state, row)
         record(
             tally, machines, axes, devices, volts, amps, caps, shaft, kept, rows_kept, rec, recorded
         )

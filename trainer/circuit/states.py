@@ -184,10 +184,10 @@ def book_all(core: lay.Core, network: lay.Network) -> None:
 def book_heat(core: lay.Core, network: lay.Network, slot: int) -> None:
     """Joules of every resistor and contact in one state: g h row S row'; then S = 0.
 
-    Of S, which is symmetric, the kernel keeps up only the half above the diagonal.
+    Of S, which is symmetric, the kernel keeps up only the half below the diagonal.
     """
-    upper = np.triu(core.heat_s[slot], 1)
-    products = upper + upper.T + np.diag(np.diag(core.heat_s[slot]))
+    lower = np.tril(core.heat_s[slot], -1)
+    products = lower + lower.T + np.diag(np.diag(core.heat_s[slot]))
     rows = network.drops[slot]
     squared = core.sizes["step_s"] * np.einsum("ri,ri->r", rows @ products, rows)
     count = len(network.resistors)
