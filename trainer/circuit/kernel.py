@@ -19,6 +19,7 @@ import math
 
 from trainer.circuit import layout as lay
 from trainer.circuit.kernel_contacts import (
+    OFF,
     close_quietly,
     contact_requests,
     find_state,
@@ -58,7 +59,7 @@ def run(
     to_tick, to_record = per_tick - tally.step % per_tick, stride - tally.step % stride
     tick, per_cycle = tally.step // per_tick, per_tick * lay.TICKS_PER_CYCLE
     closing = contact_requests(tally, contacts, events) > 0
-    state = find_state(tally, contacts, key, False)
+    state = find_state(tally, contacts, key, OFF)
     if closing or state < 0 or tally.stale != 0:
         tally.asks = 1
         return
@@ -119,7 +120,7 @@ def run(
             if ends or moved:
                 break
         if sizes.books != 0:
-            book_rows(hist, weight, heat_s, state, row)
+            book_rows(hist, amps, weight, heat_s, step[lay.SQUARES], state, row)
         record(
             tally, machines, axes, devices, volts, amps, caps, shaft, kept, rows_kept, rec, recorded
         )
@@ -142,7 +143,7 @@ def run(
             if tally.stale != 0 or not close_quietly(tally, contacts, key, quiet, events):
                 tally.asks = 1
         if restart:
-            state = find_state(tally, contacts, key, False)
+            state = find_state(tally, contacts, key, OFF)
         if state < 0 or tally.stale != 0:
             tally.asks = 1
         if tally.step % per_cycle == 0:

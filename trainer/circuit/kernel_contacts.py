@@ -11,6 +11,9 @@ import numpy as np
 from trainer.circuit import layout as lay
 from trainer.circuit.kernel_options import inner, spelled
 
+# typed, as plain truth values would have numba compile their users once for each
+ON, OFF = np.bool_(True), np.bool_(False)
+
 
 @inner
 def log_event(tally, events, kind, index, value):
@@ -66,7 +69,7 @@ def close_quietly(tally, contacts, key, quiet, events):
 
     Returns whether it did.
     """
-    slot = find_state(tally, contacts, key, True)
+    slot = find_state(tally, contacts, key, ON)
     if slot < 0 or quiet[slot] == 0:
         return False
     for s in range(contacts.shape[0]):

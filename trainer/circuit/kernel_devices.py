@@ -17,13 +17,11 @@ import math
 import numpy as np
 
 from trainer.circuit import layout as lay
-from trainer.circuit.kernel_contacts import log_event
+from trainer.circuit.kernel_contacts import OFF, ON, log_event
 from trainer.circuit.kernel_options import inner, spelled
 from trainer.circuit.kernel_step import reading
 
 NOTHING, RESISTANCE = -1, -2
-# typed, as plain truth values would have numba compile their users once for each
-ON, OFF = np.bool_(True), np.bool_(False)
 #: A soft starter lets its pair go this long before the volts are expected through zero [s].
 EARLY_S = 1.5e-4
 #: Volts that cross zero slower than this are no line volts [V/s].
@@ -172,7 +170,8 @@ def generator(d, sources, number, volts, amps, rms, dt):
     rms_v = math.sqrt(max(d.s7, 0.0))
     apparent = max(rms * rms_v, 1e-9)
     real = min(abs(d.s6), apparent)
-    drop = d.p1 * rms * math.sqrt(1.0 - (real / apparent) ** 2) * math.sqrt(2.0)
+    factor = real / apparent
+    drop = d.p1 * rms * math.sqrt(1.0 - factor * factor) * math.sqrt(2.0)
     d.s0 += dt / d.p2 * (drop - d.s0)
     d.s1 += dt / d.p3 * (d.p8 - rms_v) / d.p8
     d.s1 = min(max(d.s1, 0.2), d.p4)

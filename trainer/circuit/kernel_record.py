@@ -7,29 +7,36 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from trainer.circuit import layout as lay
 from trainer.circuit.kernel_options import inner, merged, spelled
-from trainer.circuit.kernel_step import reading
+from trainer.circuit.kernel_step import ONE, THREE, reading
 
 
 @merged
-def book_rows(hist, weight, heat_s, state, last):
-    """Add products of history currents of rows 1 to ``last`` to the sums of a contact state.
+def book_rows(hist, amps, weight, heat_s, squares, state, last):
+    """Add rows 1 to ``last`` to the sums of a contact state and of the ports.
 
-    Four rows at a time, so that each sum is fetched and put back once for four products; rows
-    past the last weigh nothing. Only columns from the diagonal's group of four on are kept up.
+    The state's are products of history currents. Four rows at a time, so that each sum is fetched
+    and put back once for four products; rows past the last weigh nothing. Only columns up to the
+    diagonal's group of four are kept up.
     """
-    p = hist.shape[1]
+    p, sums = np.uint64(hist.shape[1]), heat_s[state]
     for b in range(last + 1, last + lay.LANES):
         weight[b] = 0.0
     for b in range(1, last + 1, 4):
+        h0, h1, h2, h3 = hist[b], hist[b + 1], hist[b + 2], hist[b + 3]
+        w0, w1, w2, w3 = weight[b], weight[b + 1], weight[b + 2], weight[b + 3]
         for i in range(p):
-            f0, f1 = weight[b] * hist[b, i], weight[b + 1] * hist[b + 1, i]
-            f2, f3 = weight[b + 2] * hist[b + 2, i], weight[b + 3] * hist[b + 3, i]
-            for j in range(i - i % lay.LANES, p):
-                heat_s[state, i, j] += (f0 * hist[b, j] + f1 * hist[b + 1, j]) + (
-                    f2 * hist[b + 2, j] + f3 * hist[b + 3, j]
-                )
+            f0, f1, f2, f3 = w0 * h0[i], w1 * h1[i], w2 * h2[i], w3 * h3[i]
+            out = sums[i]
+            for j in range((i | THREE) + ONE):
+                out[j] += (f0 * h0[j] + f1 * h1[j]) + (f2 * h2[j] + f3 * h3[j])
+    for b in range(1, last + 1):
+        w, row = weight[b], amps[b]
+        for j in range(p):
+            squares[j] += w * row[j] * row[j]
 
 
 @spelled

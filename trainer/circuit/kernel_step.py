@@ -11,9 +11,14 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from trainer.circuit import layout as lay
 from trainer.circuit.kernel_machine import axis_damping, rotors, windings
 from trainer.circuit.kernel_options import inner, merged, spelled
+
+# a number without a sign is no place counted from the end: loops over it work on four at once
+NONE, ONE, TWO, THREE, FOUR = (np.uint64(n) for n in range(5))
 
 
 @spelled
@@ -26,9 +31,13 @@ def reading(volts, amps, row, column):
 @spelled
 def source_volts(sources, volts, amps, emf, a, b, dt):
     """Source volts ``dt`` after row ``a``; an inverter folds back above its limit."""
+    last_turns, sine = math.nan, 0.0
     for q in range(sources.shape[0]):
         s = sources[q]
-        e = s.peak * math.sin(2.0 * math.pi * (s.turns + s.hz * dt))
+        turns = s.turns + s.hz * dt
+        if turns != last_turns:  # the legs of one supply turn together
+            last_turns, sine = turns, math.sin(2.0 * math.pi * turns)
+        e = s.peak * sine
         if s.fold > 0.0:
             now = reading(volts, amps, a, s.sense)
             excess = abs(now) - s.limit
@@ -63,23 +72,22 @@ def port_volts(mt, volts, hist, state, b, columns):
 
     Four currents at a time: each volt is then fetched and put back once for four products.
     """
-    for i in range(columns):
-        volts[b, i] = 0.0
-    for j in range(0, hist.shape[1], 4):
-        f0, f1, f2, f3 = hist[b, j], hist[b, j + 1], hist[b, j + 2], hist[b, j + 3]
-        for i in range(columns):
-            volts[b, i] -= (f0 * mt[state, j, i] + f1 * mt[state, j + 1, i]) + (
-                f2 * mt[state, j + 2, i] + f3 * mt[state, j + 3, i]
-            )
+    out, f, rows = volts[b], hist[b], mt[state]
+    n, p = np.uint64(columns), np.uint64(hist.shape[1])
+    for i in range(n):
+        out[i] = 0.0
+    for j in range(NONE, p, FOUR):
+        f0, f1, f2, f3 = f[j], f[j + ONE], f[j + TWO], f[j + THREE]
+        m0, m1, m2, m3 = rows[j], rows[j + ONE], rows[j + TWO], rows[j + THREE]
+        for i in range(n):
+            out[i] -= (f0 * m0[i] + f1 * m1[i]) + (f2 * m2[i] + f3 * m3[i])
 
 
 @spelled
 def branches(sizes, tally, ports, step, fed, volts, amps, caps, emf, hist, a, b, keep, weight):
     """Amps of every port, volts on the plates, what the sources gave."""
     for j in range(hist.shape[1]):
-        i = step[lay.G, j] * volts[b, j] + hist[b, j]
-        amps[b, j] = i
-        step[lay.SQUARES, j] += weight * i * i
+        amps[b, j] = step[lay.G, j] * volts[b, j] + hist[b, j]
     for c in range(sizes.capacitives):
         j = sizes.inductives + c
         caps[b, c] = caps[a, c] + ports[j].rise * (amps[b, j] + keep * amps[a, j])

@@ -199,7 +199,7 @@ class Core(NamedTuple):
     key: np.ndarray  # (slots,) contact states met so far
     quiet: np.ndarray  # (slots,) whether no capacitor loop of the state is faster than the step
     mt: np.ndarray  # (slots, p, w) volts per history current, transposed
-    heat_s: np.ndarray  # (slots, p, p) sums of products of history currents, upper half
+    heat_s: np.ndarray  # (slots, p, p) sums of products of history currents, lower half
     volts: np.ndarray  # (rows, w) of ports, then observed
     amps: np.ndarray  # (rows, p)
     hist: np.ndarray  # (rows, p) history currents

@@ -57,10 +57,15 @@ def with_numbers(plan: Plan, elements: Elements) -> Plan:
 
 
 def copied(plan: Plan) -> Plan:
-    """Every array of its own, so that stepping the copy leaves the plan as it is."""
-    core = plan.core._replace(**{name: a.copy() for name, a in plan.core._asdict().items()})
+    """Every array of its own, so that stepping the copy leaves the plan as it is.
+
+    A plan that is not stepped has no events, and their many records are slow to copy.
+    """
+    written = {name: a.copy() for name, a in plan.core._asdict().items() if name != "events"}
+    core = plan.core._replace(**written)
     rows = len(core.flux)
     core = core._replace(
+        events=np.zeros_like(plan.core.events),
         flux_values=core.flux.view(float).reshape(rows, -1),
         shaft_values=core.shaft.view(float).reshape(rows, -1),
     )

@@ -8,7 +8,7 @@ amps and I2t to each contact that is closing. Knows arrays only.
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import NamedTuple, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,9 +37,14 @@ class FastModes(NamedTuple):
 
 
 def solve(g: Array, x: Array) -> Array:
-    """g^-1 x by Cholesky: g is symmetric and positive definite, so nothing need be pivoted."""
+    """g^-1 x by Cholesky: g is symmetric and positive definite, so nothing need be pivoted.
+
+    Many matrices at once are solved as any are; that lets other threads go on.
+    """
     if not x.size:
-        return x
+        return np.zeros((*g.shape[:-1], x.shape[-1]))
+    if g.ndim > 2:
+        return cast(Array, np.linalg.solve(g, x))
     _, found, info = dposv(g, x)
     if info != 0:
         raise TrainerError("this circuit has no solution", hint="report it with its file")
@@ -50,17 +55,24 @@ def solve(g: Array, x: Array) -> Array:
 def fast_modes(core: lay.Core, network: lay.Network, g: Array) -> FastModes:
     """Modes of the capacitors in a network with nodal matrix ``g`` (no ports in it)."""
     first, count = int(core.sizes["inductives"]), int(core.sizes["capacitives"])
-    mine = slice(first, first + count)
-    siemens, root = 1.0 / core.ports["ohms"][mine], np.sqrt(core.ports["farads"][mine])
-    if not count:
-        drops, nothing = np.zeros((len(network.ends), 0)), np.zeros((0, 0))
-        return FastModes(drops, nothing, siemens, nothing, root, np.zeros(0, dtype=bool))
+    mine, ports = slice(first, first + count), core.ports
+    step_s = float(core.sizes["step_s"])
+    return modes_of(network, mine, ports["ohms"][mine], ports["farads"][mine], g, step_s)
+
+
+def modes_of(
+    network: lay.Network, mine: slice, ohms: Array, farads: Array, g: Array, step_s: float
+) -> FastModes:
+    """Modes of the ports ``mine``; ``ohms``, ``farads`` and ``g`` may be of many circuits."""
+    siemens, root = 1.0 / ohms, np.sqrt(farads)
     rows = network.incidence[:, mine]
-    nodes = solve(g + (rows * siemens) @ rows.T, rows * siemens)
+    driven = rows * siemens[..., None, :]
+    nodes = solve(g + driven @ rows.T, driven)
     across = rows.T @ nodes
-    y = np.diag(siemens) - siemens[:, None] * across
-    rates, vectors = np.linalg.eigh(0.5 * (y + y.T) / np.outer(root, root))
-    fast = rates * (lay.FAST_STEPS * core.sizes["step_s"]) > 1.0
+    y = np.eye(rows.shape[1]) * siemens[..., None, :] - siemens[..., None] * across
+    both = root[..., None] * root[..., None, :]
+    rates, vectors = np.linalg.eigh(0.5 * (y + np.swapaxes(y, -1, -2)) / both)
+    fast = rates * (lay.FAST_STEPS * step_s) > 1.0
     return FastModes(network.ends @ nodes, across, rates, vectors, root, fast)
 
 

@@ -81,7 +81,7 @@ def siemens_of(contacts: np.ndarray, closed: np.ndarray) -> Array:
 def nodal(network: lay.Network, siemens: Array) -> Array:
     """Nodal matrix of resistors and contacts, without the ports [S]."""
     rows = network.ends[len(network.resistors) :]
-    g: Array = network.g_static + rows.T @ (siemens[:, None] * rows)
+    g: Array = network.g_static + rows.T @ (siemens[..., None] * rows)
     return g
 
 
@@ -149,26 +149,33 @@ def build(core: lay.Core, network: lay.Network, follows: bool = False) -> None:
 
 
 def observe(
-    network: lay.Network, conductance: Array, siemens: Array, x: Array, whole_amps: bool = True
+    network: lay.Network,
+    conductance: Array,
+    siemens: Array,
+    x: Array,
+    whole_amps: bool = True,
+    resistors: Array | None = None,
 ) -> Array:
     """Volts per history current, transposed: ports, contacts, probes, then sums of those.
 
     ``whole_amps`` False leaves out what a history current itself adds to the amps of its port.
+    With the conductances of ``resistors`` all may be of many circuits and contact states.
     """
-    p, seen = len(conductance), network.observed
-    whole: Array = x.T @ network.look
+    p, seen = conductance.shape[-1], network.observed
+    whole: Array = np.swapaxes(x, -1, -2) @ network.look
     contact, resistor = seen["contact"], seen["resistor"]
-    scale = np.where(contact >= 0, siemens[contact] if len(siemens) else 1.0, 1.0)
-    scale[resistor >= 0] = network.resistors["siemens"][resistor[resistor >= 0]]
-    whole[:, p:] *= scale
+    scale = np.where(contact >= 0, siemens[..., contact] if siemens.shape[-1] else 1.0, 1.0)
+    of_all = network.resistors["siemens"] if resistors is None else resistors
+    scale[..., resistor >= 0] = of_all[..., resistor[resistor >= 0]]
+    whole[..., p:] *= scale[..., None, :]
     for of, to, sign in network.terms.tolist():
-        if of < whole.shape[1]:
-            whole[:, to] += sign * whole[:, of]
+        if of < whole.shape[-1]:
+            whole[..., to] += sign * whole[..., of]
         else:  # amps of port q are g v + i_h, and volts are taken as -mt i_h
-            q = of - whole.shape[1]
-            whole[:, to] += sign * conductance[q] * whole[:, q]
+            q = of - whole.shape[-1]
+            whole[..., to] += sign * conductance[..., q, None] * whole[..., q]
             if whole_amps:
-                whole[q, to] -= sign
+                whole[..., q, to] -= sign
     return whole
 
 
@@ -184,10 +191,10 @@ def book_all(core: lay.Core, network: lay.Network) -> None:
 def book_heat(core: lay.Core, network: lay.Network, slot: int) -> None:
     """Joules of every resistor and contact in one state: g h row S row'; then S = 0.
 
-    Of S, which is symmetric, the kernel keeps up only the half above the diagonal.
+    Of S, which is symmetric, the kernel keeps up only the half below the diagonal.
     """
-    upper = np.triu(core.heat_s[slot], 1)
-    products = upper + upper.T + np.diag(np.diag(core.heat_s[slot]))
+    lower = np.tril(core.heat_s[slot], -1)
+    products = lower + lower.T + np.diag(np.diag(core.heat_s[slot]))
     rows = network.drops[slot]
     squared = core.sizes["step_s"] * np.einsum("ri,ri->r", rows @ products, rows)
     count = len(network.resistors)
