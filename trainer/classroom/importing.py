@@ -20,7 +20,15 @@ from sqlalchemy import Connection
 from sqlalchemy.exc import IntegrityError, OperationalError
 
 from trainer.base.errors import NotFoundError, TrainerError
-from trainer.classroom.admitting import Admitted, RefusedError, admit, person_of
+from trainer.classroom.admitting import (
+    SECOND,
+    Admitted,
+    GoneError,
+    RefusedError,
+    admit,
+    person_of,
+    still_here,
+)
 from trainer.classroom.checking import RESIMULATE, Checked, NotReplayedError, checked
 from trainer.classroom.desk import Desk
 from trainer.classroom.keeping import digest_of, pack
@@ -250,20 +258,34 @@ def _failed(row: Row, error: TrainerError) -> Row:
 
 
 def _aside(run: _Run, begun: _Open, error: TrainerError) -> Row:
-    """Into quarantine, with the reason that names nobody."""
+    """Into quarantine, with the reason that names nobody; nothing of whoever was erased."""
     row = replace(_failed(begun.row, error), status="aside")
+    if isinstance(error, GoneError):
+        return replace(row, status="refused")
     if run.wish.dry_run:
         return row
     reason = error.reason if isinstance(error, RefusedError) else error.what
     packed = pack(begun.content)
-    with run.desk.store.writing() as connection:
-        put_aside(run.desk, connection, begun.content, packed, error.code, reason, error.hint)
-        if error.code == "second_handin":
-            _tell_second(run, connection, begun)
+    try:
+        with run.desk.store.writing() as connection:
+            owner = _owner(connection, begun, error)
+            put_aside(run.desk, connection, begun.content, packed, error.code, reason, error.hint)
+            if error.code == SECOND and owner:
+                claim = claim_in(begun.content)
+                tell_second(connection, claim.assignment_id, owner, claim.no)
+    except GoneError as gone:
+        return replace(_failed(begun.row, gone), status="refused")
     return row
 
 
-def _tell_second(run: _Run, connection: Connection, begun: _Open) -> None:
-    claim = claim_in(begun.content)
-    person_id = person_of(connection, claim.learner_id)
-    tell_second(connection, claim.assignment_id, person_id, claim.no)
+def _owner(connection: Connection, begun: _Open, error: TrainerError) -> str:
+    """Whose file it was found to be before, "" for nobody's. Raises GoneError when he is gone."""
+    if begun.checking is not None:
+        still_here(connection, begun.checking.admitted.person_id)
+        return begun.checking.admitted.person_id
+    if error.code != SECOND:
+        return ""
+    try:
+        return person_of(connection, claim_in(begun.content).learner_id)
+    except RefusedError:
+        raise GoneError from None

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import Connection, Row, Text, cast, insert, select, update
 
-from trainer.classroom.admitting import Admitted
+from trainer.classroom.admitting import Admitted, still_here
 from trainer.classroom.checking import Checked
 from trainer.classroom.desk import Desk
 from trainer.classroom.grading import Graded, write_grade
@@ -57,7 +57,9 @@ def receive(
     desk: Desk, connection: Connection, admitted: Admitted, checked: Checked,
     signer: Key, accepted: str = "",
 ) -> Received:  # fmt: skip
-    """Raises IntegrityError when somebody else wrote the same attempt at this moment."""
+    """Raises IntegrityError when somebody else wrote the same attempt at this moment, GoneError
+    when the learner was erased since he was admitted."""
+    still_here(connection, admitted.person_id)
     # one writer for each assignment: flags and openings are read before they are written
     held = select(assignment.c.id).where(assignment.c.id == admitted.assignment.id)
     held = held.with_for_update()

@@ -106,7 +106,7 @@ def _plain(row: Row) -> dict[str, Any]:
 def _lines(report: Report, written: list[Path]) -> list[str]:
     words = {
         "imported": "imported", "again": "there already", "would": "would be imported",
-        "aside": "put aside", "refused": "not read",
+        "aside": "put aside", "refused": "not taken",
     }  # fmt: skip
     lines = []
     for row in report.rows:
