@@ -166,8 +166,8 @@ def _flags(
     told += _opening_flags(desk, connection, admitted)
     told += clock_flags(admitted.handin, admitted.terms, desk.now_ms)
     told += _alike(connection, admitted, checked.pace)
-    if checked.differs:
-        told.append(f"replay: {checked.differs}; taken all the same: {accepted}")
+    if doubt := checked.differs or checked.beyond:
+        told.append(f"replay: {doubt}; taken all the same: {accepted}")
     return told
 
 
