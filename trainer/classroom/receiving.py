@@ -19,6 +19,7 @@ from trainer.classroom.desk import Desk
 from trainer.classroom.grading import Graded, write_grade
 from trainer.classroom.keeping import digest_of, fetch, keep
 from trainer.classroom.noticing import (
+    ANOTHER_KEY,
     TOLD,
     Timing,
     clock_flags,
@@ -30,6 +31,7 @@ from trainer.classroom.noticing import (
 )
 from trainer.classroom.releasing import NOTHING, signature_for, write_release
 from trainer.classroom.standing import effective
+from trainer.classroom.trusting import keys_of
 from trainer.exchange.handin import Claim, claim_of
 from trainer.exchange.receipt import Receipt, write_receipt
 from trainer.exchange.signing import SEAL_BYTES, line_of, row_of
@@ -172,12 +174,10 @@ def _flags(
 
 
 def _key_flags(desk: Desk, connection: Connection, admitted: Admitted) -> list[str]:
-    """The first key of a learner is trusted; any other is told, each time."""
+    """The first key of a learner is trusted, and those that were accepted; any other is told."""
     public, k = admitted.handin.public_key, key.c
     owner = connection.execute(select(key).where(k.public == public)).first()
-    mine = connection.execute(
-        select(key).where(k.person_id == admitted.person_id).order_by(k.trusted_ms, k.note)
-    ).first()
+    mine = keys_of(connection, admitted.person_id)
     if owner is None:
         row = {
             "id": desk.new_id(), "public": public, "person_id": admitted.person_id,
@@ -187,8 +187,8 @@ def _key_flags(desk: Desk, connection: Connection, admitted: Admitted) -> list[s
     elif owner.person_id != admitted.person_id:
         whose = "another learner" if owner.role == "learner" else "an instructor"
         return [f"key: {whose} signs with this key"]
-    if mine is not None and mine.public != public:
-        return ["key: it is another key than this learner handed in with first"]
+    if mine and not any(known.public == public and known.trusted for known in mine):
+        return [ANOTHER_KEY]
     return []
 
 
