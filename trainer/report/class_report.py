@@ -19,7 +19,7 @@ from trainer.classroom import zones
 from trainer.classroom.attempts import code_of
 from trainer.classroom.figures import FEW, Figures, Item, standing_of
 from trainer.classroom.gradebook import Entry
-from trainer.classroom.variants_met import Dialled
+from trainer.classroom.variants_met import GROUP_LEAST, Dialled
 from trainer.report.assets import whys
 from trainer.report.class_plots import Dot
 from trainer.standards.exact import UNDEFINED, shown
@@ -30,6 +30,8 @@ WORDS = {
     "not_started": "not started", "in_progress": "in progress", "handed_in": "not marked yet",
     "excused": "excused",
 }  # fmt: skip
+#: In place of a figure of fewer learners than it means anything for.
+TOO_FEW = "too few"
 #: Rules told at length, and the least share of learners who missed one.
 TOLD, LEAST = 8, Fraction(1, 5)
 #: The gravest first.
@@ -261,47 +263,56 @@ _PLACES = {"WORK": "hands go in", "TEST": "the tests", "RESTORE": "power comes b
 
 def _item(i: Item, f: Figures) -> ItemRow:
     checks = tuple(flag.sentence for flag in f.flags if flag.subject == i.rule)
-    difficulty = i.figures.difficulty if i.figures else None
-    rest = i.figures.rest if i.figures else None
+    figures = i.figures
+    few = figures is not None and i.judged < FEW
+    difficulty, rest = (figures.difficulty, figures.rest) if figures else (None, None)
     return ItemRow(
-        title_of(i), i.code, i.domain, i.judged, i.wrong, i.not_shown, shown(difficulty, 2),
-        shown(rest, 2), checks,
+        title_of(i), i.code, i.domain, i.judged, i.wrong, i.not_shown,
+        TOO_FEW if few else shown(difficulty, 2), TOO_FEW if few else shown(rest, 2), checks,
     )  # fmt: skip
 
 
 def _carry(f: Figures) -> list[tuple[str, str]]:
-    """How far the figures carry; an interval and n with each, or nothing."""
+    """How far the figures carry; an interval and n with each, or that there are too few."""
     r = f.reliability
     rows = []
     if r.alpha is not None and r.interval is not None:
         low, high = r.interval
         rows.append((
             "Reliability of the items (alpha)",
-            f"{shown(r.alpha, 2)}, 95 % interval {shown(low, 2)} to {shown(high, 2)}, "
-            f"n = {r.n} learners, k = {r.k} items",
+            _enough(r.n) or f"{shown(r.alpha, 2)}, 95 % interval {shown(low, 2)} to "
+            f"{shown(high, 2)}, n = {r.n} learners, k = {r.k} items",
         ))  # fmt: skip
     if r.sem is not None:
-        rows.append(("Standard error of a total", f"{shown(r.sem, 1)} points, n = {r.n}"))
+        told = _enough(r.n) or f"{shown(r.sem, 1)} points, n = {r.n}"
+        rows.append(("Standard error of a total", told))
     if r.livingston is not None:
-        told = f"{shown(r.livingston, 2)}, n = {r.n}"
+        told = _enough(r.n) or f"{shown(r.livingston, 2)}, n = {r.n}"
         rows.append(("Reliability of pass or fail at the cut (Livingston)", told))
     study = f.course.study
     if study is not None:
+        few = _enough(f.course.persons)
         over = f"{f.course.persons} learners, {len(f.course.assignments)} assignments"
         absolute, relative = study.absolute(), study.relative()
         rows.append((
-            "Over assignments, against a cut (phi)", f"{shown(absolute, 2)}, {over}",
+            "Over assignments, against a cut (phi)", few or f"{shown(absolute, 2)}, {over}",
         ))  # fmt: skip
-        rows.append(("Over assignments, for ranking", f"{shown(relative, 2)}, {over}"))
+        rows.append(("Over assignments, for ranking", few or f"{shown(relative, 2)}, {over}"))
     return rows
+
+
+def _enough(n: int) -> str:
+    """What is told in place of a figure of so few learners; "" where there are enough."""
+    return f"too few to say: n = {n} learners of {FEW} at least" if n < FEW else ""
 
 
 def _notes(f: Figures) -> list[str]:
     told = []
     if f.graded and f.few:
         told.append(
-            f"With {len(f.graded)} learners figures of items are hardly more than chance: look at "
-            f"what was done before you change a rubric. From {FEW} on they begin to mean something."
+            f"With {len(f.graded)} learners figures of items and of reliability are hardly more "
+            f"than chance and are not told: look at what was done. From {FEW} on they begin to "
+            "mean something."
         )
     if f.reliability.left_out and f.reliability.alpha is not None:
         told.append(
@@ -325,7 +336,10 @@ def as_data(r: Report) -> dict[str, Any]:
     data["cut"] = float(r.cut) if r.cut is not None else None
     data["variants"] = [
         {"dial": d.dial, "flags": [flag.sentence for flag in d.flags],
-         "groups": [{"shown": g.shown, "n": g.n, "mean": float(g.mean)} for g in d.groups]}
+         "groups": [
+             {"shown": g.shown, "n": g.n, "mean": float(g.mean) if g.n >= GROUP_LEAST else None}
+             for g in d.groups
+         ]}
         for d in r.variants
     ]  # fmt: skip
     return data
