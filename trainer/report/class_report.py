@@ -15,6 +15,7 @@ from typing import Any, NamedTuple
 from trainer.assess.marks import DOMAINS
 from trainer.assess.procedure import procedure
 from trainer.assess.showing import floored
+from trainer.base.tongue import later
 from trainer.classroom import zones
 from trainer.classroom.attempts import code_of
 from trainer.classroom.figures import FEW, Figures, Item, standing_of
@@ -26,9 +27,14 @@ from trainer.standards.exact import UNDEFINED, shown
 
 #: How groups and statuses are told.
 WORDS = {
-    "ready": "ready", "safe": "safe, not passed yet", "unsafe": "not safe yet",
+    "ready": later("ready"), "safe": "safe, not passed yet", "unsafe": "not safe yet",
     "not_started": "not started", "in_progress": "in progress", "handed_in": "not marked yet",
-    "excused": "excused",
+    "excused": later("excused"),
+}  # fmt: skip
+#: Which attempt of a learner counts.
+COUNTED = {
+    "best": "best attempt of each", "last": "last attempt of each",
+    "first": "first attempt of each",
 }  # fmt: skip
 #: In place of a figure of fewer learners than it means anything for.
 TOO_FEW = "too few"
@@ -178,12 +184,15 @@ def _facts(f: Figures, now_ms: int, cut: Fraction | None) -> list[tuple[str, str
     rows = [
         ("Assignment", a.name), ("Due", zones.shown(a.due_ms, a.zone)),
         ("As of", zones.shown(now_ms, a.zone)),
-        ("Marked", f"{len(f.graded)} of {len(f.entries)} learners, {a.counting} attempt of each"),
+        ("Marked", f"{len(f.graded)} of {len(f.entries)} learners, {COUNTED[a.counting]}"),
     ]  # fmt: skip
     if f.graded:
         provisional = any(e.mark and e.mark.body.get("provisional") for e in f.graded)
-        told = floored(cut, cut) if cut is not None else "not one for all"
-        rows.append(("Cut", f"{told} of 100{' (provisional)' if provisional else ''}"))
+        told = "not one for all"
+        if cut is not None:
+            told = f"{floored(cut, cut)} of 100"
+            told = f"{floored(cut, cut)} of 100 (provisional)" if provisional else told
+        rows.append(("Cut to pass", told))
     if f.mean is not None:
         rows.append(("Mean of totals", f"{shown(f.mean, 1)} of 100, n = {len(f.graded)}"))
     return rows
