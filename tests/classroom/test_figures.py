@@ -13,8 +13,9 @@ from tests.standards.worked import X
 from trainer.classroom.assigning import assignment_of
 from trainer.classroom.figures import Judged, figures, items_of, reliability_of
 from trainer.classroom.grading import write_grade
-from trainer.classroom.variants_met import dialled
+from trainer.classroom.variants_met import GROUP_LEAST, dialled
 from trainer.scenario.variants import draw
+from trainer.standards.flags import VARIANT_POINTS
 
 CLOSE = {"abs": 1e-6, "rel": 0}
 
@@ -110,7 +111,7 @@ def test_the_class_of_twelve(desk):
     ) / len(f.graded)  # fmt: skip
     lock = next(i for i in f.items if i.rule == "P12 before WORK")
     assert made.people["L-0003"] in lock.missed and lock.judged >= 8 and lock.practice
-    assert any(flag.sentence.startswith("check this item: ") for flag in f.flags)
+    assert {flag.sentence for flag in f.flags} <= {"check this item: it was never triggered"}
     assert f.variants == () and f.course.study is None
 
 
@@ -159,10 +160,22 @@ def test_what_the_dials_showed_parts_learners_into_groups(desk):
     assert found and not set(found) & {"colours", "supply", "dirt"}
 
 
-def test_variants_that_differ_are_flagged_and_single_learners_never():
-    marks = {"clean": [Fraction(90), Fraction(86)], "missing": [Fraction(70), Fraction(74)]}
+def test_variants_that_differ_are_flagged_and_groups_too_small_never():
+    """Six are enough: see ``GROUP_LEAST``."""
+    marks = {
+        "clean": [Fraction(n) for n in (90, 86, 90, 86, 90, 86)],
+        "missing": [Fraction(n) for n in (70, 74, 70, 74, 70, 74)],
+    }
     found = dialled("paper", marks)
-    assert [(g.shown, g.n, g.mean) for g in found.groups] == [("clean", 2, 88), ("missing", 2, 72)]
+    assert [(g.shown, g.n, g.mean) for g in found.groups] == [("clean", 6, 88), ("missing", 6, 72)]
     assert [f.subject for f in found.flags] == ["clean", "missing"]
     assert found.flags[0].sentence.startswith("check this variant: its mean is 16.0 points above")
-    assert dialled("paper", {"clean": [Fraction(90)], "missing": [Fraction(1)]}).flags == ()
+    few = {**marks, "missing": [Fraction(1)] * 5}
+    assert dialled("paper", few).flags == ()
+
+
+def test_the_spread_that_makes_a_group_too_small():
+    """Section 1.6's worked scores: one standard error of the difference of two means."""
+    scores = [38, 52, 55, 61, 66, 74, 78, 90]
+    sd = float(np.std(scores, ddof=1))
+    assert sd * (2 / GROUP_LEAST) ** 0.5 < VARIANT_POINTS < sd * (2 / (GROUP_LEAST - 1)) ** 0.5

@@ -41,8 +41,8 @@ def data_of(capsys, code, *words):
 def test_a_class_from_nothing_to_a_list(folder, capsys):
     said = run(capsys, 0, "class", "plan", "hvac-1", "roster.csv").out
     assert "2 to add, 0 to change, 0 leaving, 0 as they are, 0 refused" in said
-    assert "A1  Zoë Larsen, section am, accommodation changes" in said
-    assert "Nothing was changed yet." in said
+    assert "A1  Zoë Larsen, section am, accommodation is set" in said
+    assert "Nothing was changed yet. Next: condenser-bench class apply hvac-1" in said
     assert "Nobody is in it yet" in run(capsys, 0, "class", "show", "hvac-1").out
     assert (
         "Nothing was changed yet."

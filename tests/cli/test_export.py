@@ -138,6 +138,16 @@ def test_the_class_report_is_a_page_items_as_csv_and_data(made, tmp_path, capsys
     ran(capsys, "class", "dead-2", code=4)
 
 
+def test_pages_are_written_in_the_language_asked_for_and_data_are_not(made, tmp_path, capsys):
+    for words in (("class", "dead-1"), ("evidence", "dead-1/L-0003")):
+        english = data_of(capsys, *words, "-o", f"{words[0]}-en.html")["data"]
+        spanish = data_of(capsys, *words, "-o", f"{words[0]}-es.html", "--lang", "es")["data"]
+        assert {**english, "file": ""} == {**spanish, "file": ""}
+        page = (tmp_path / f"{words[0]}-es.html").read_text(encoding="utf-8")
+        assert '<html lang="es">' in page and "Errores críticos" in page
+        assert "no language" in ran(capsys, *words, "--lang", "xx", code=2).err
+
+
 def test_blind_nobody_is_named(made, tmp_path, capsys):
     ran(capsys, "class", "dead-1", "-o", "class.html", "--blind")
     ran(capsys, "evidence", "dead-1/L-0003", "-o", "one.html", "--blind")

@@ -6,8 +6,13 @@ import sys
 import zipfile
 
 import pytest
+from sqlalchemy import insert
 
+from trainer.classroom.people import find
 from trainer.cli.main import main
+from trainer.exchange.keys import fingerprint
+from trainer.store.database import connect
+from trainer.store.tables import key
 
 ROSTER = (
     "learner_id,given_name,family_name,email,section,accommodation\n"
@@ -119,3 +124,41 @@ def test_what_is_refused_has_its_code_and_no_traceback(folder, capsys, words, co
 @pytest.mark.parametrize("verb", ["list", "show", "alias", "export", "erase"])
 def test_every_verb_has_an_example(capsys, verb):
     assert "Example: condenser-bench learner" in run(capsys, 0, verb, "--help").out
+
+
+def test_a_second_key_is_shown_as_it_is_read_aloud_and_accepted(folder, capsys):
+    assert "no key is known" in run(capsys, 0, "keys", "A1").out
+    first, second = "0a" * 32, "0b" * 32
+    seen(folder, first, second)
+    aloud = fingerprint(second)
+    said = run(capsys, 0, "keys", "A1").out
+    assert f"{fingerprint(first)}  since 2026-09-21  0 attempts  the first one seen" in said
+    assert f"{aloud}  since 2026-09-22  0 attempts  another one" in said
+    words = ("key", "accept", "A1", aloud[:9], "--reason", "new laptop, he read it out")
+    assert f"It would trust {aloud}" in run(capsys, 0, *words, "--dry-run").out
+    assert told(capsys, 0, "keys", "A1")["data"]["keys"][1]["how"] == "another"
+    assert f"{aloud} is trusted" in run(capsys, 0, *words).out
+    assert told(capsys, 0, *words)["data"]["already"]
+    assert "by instructor: new laptop, he read it out" in run(capsys, 0, "keys", "A1").out
+
+
+def test_what_a_key_is_refused_for(folder, capsys):
+    seen(folder, "0a" * 32, "0b" * 32)
+    aloud = fingerprint("0b" * 32)
+    why = ("--reason", "new laptop, he read it out")
+    assert told(capsys, 2, "key", "forget", "A1", aloud)["errors"][0]["code"] == "usage"
+    assert told(capsys, 2, "key", "accept", "A1", aloud[:4], *why)["errors"][0]["code"] == "usage"
+    assert told(capsys, 4, "key", "accept", "A2", aloud, *why)["errors"][0]["code"] == "not_found"
+    assert told(capsys, 5, "key", "accept", "A1", aloud)["errors"][0]["code"] == "policy"
+
+
+def seen(folder, *publics):
+    """Keys of A1 in the store, a day apart, as hand-ins leave them."""
+    store = connect(f"sqlite:///{folder / 'class.db'}")
+    with store.writing() as c:
+        person_id = find(c, "A1").id
+        for n, public in enumerate(publics):
+            at_ms = 1_790_000_000_000 + n * 86_400_000  # 2026-09-21
+            row = {"id": f"k{n}", "public": public, "person_id": person_id, "role": "learner"}
+            c.execute(insert(key).values(**row, trusted_ms=at_ms, note="another key" if n else ""))
+    store.close()

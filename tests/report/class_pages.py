@@ -8,6 +8,7 @@ from tempfile import TemporaryDirectory
 
 from tests.classroom.invented import MINUTE, T0, TWELVE, filled
 from tests.store.places import blank_sqlite
+from trainer.base.tongue import speaking
 from trainer.classroom.assigning import assignment_of
 from trainer.classroom.desk import Desk
 from trainer.classroom.evidence import evidence
@@ -45,9 +46,13 @@ def figures_12():
 
 
 @cache
-def page_of(name):
+def page_of(name, lang="en"):
     """A class's report by its size, one without names, or the evidence for one attempt."""
-    with class_of(CLASSES.get(name, TWELVE)) as (desk, made), desk.store.reading() as c:
+    with (
+        speaking(lang),
+        class_of(CLASSES.get(name, TWELVE)) as (desk, made),
+        desk.store.reading() as c,
+    ):
         if name == "evidence":
             found = evidence(c, made.attempts["L-0003", 1], PRINTED_MS)
             return evidence_page(paper(found, desk.who, desk.now_ms))

@@ -7,7 +7,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tests.classroom.invented import PEOPLE, T0
-from tests.report.class_pages import PAGES, figures_12, page_of
+from tests.report.class_pages import CLASSES, PAGES, SEEN, figures_12, page_of
 from tests.report.made import NASTY
 from tests.report.test_html import (  # what holds for every page of the house
     SVG,
@@ -51,6 +51,28 @@ def test_one_learner_has_no_reliability_and_no_discrimination():
     said = body_of(page_of("class-1"))
     assert "no reliability can be told" in said and "hardly more than chance" in said
     assert "1 not safe yet" in " ".join(said.split()) and "alpha" not in said
+
+
+@pytest.mark.parametrize("learners", [2, 9, 11])
+def test_of_too_few_learners_no_figure_is_told(learners):
+    """Section 1.7: of a class of twelve the interval and n are printed with alpha, or nothing."""
+    name = f"class-{learners}"
+    CLASSES[name] = tuple((SEEN[(n + 1) % len(SEEN)],) for n in range(learners))
+    said = " ".join(body_of(page_of(name)).split())
+    assert f"too few to say: n = {learners} learners of 12 at least" in said
+    assert "95 % interval" not in said and "points, n =" not in said
+    assert not re.search(r"learners got [\d.]+ %|correlation with the rest is", said)
+    items = [
+        [cell.text for cell in row.iter("td")]
+        for table in tree(page_of(name))[0].iter("table") if table.attrib["class"] == "items"
+        for row in table.find("tbody")
+    ]  # fmt: skip
+    assert items and {cell for _, *row in items for cell in row} <= {"too few", "–"}
+
+
+def test_from_twelve_on_they_are_told():
+    CLASSES["class-of-12"] = tuple((SEEN[n % len(SEEN)],) for n in range(12))
+    assert "n = 12 learners, k =" in body_of(page_of("class-of-12"))
 
 
 def test_an_interval_and_n_stand_with_every_reliability():

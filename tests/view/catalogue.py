@@ -26,6 +26,7 @@ from trainer.base.places import assets_dir, scenarios_dir
 from trainer.base.tongue import DOMAINS
 from trainer.demo.dials import dials_of
 from trainer.instruments.table import INSTRUMENTS
+from trainer.report.class_rows import CODES
 from trainer.scenario.readings import Meaning
 from trainer.session.acts import ACTS
 from trainer.study.load import load_study
@@ -98,6 +99,8 @@ def _of_bench() -> Iterator[tuple[str, str, str]]:
     for path in modules():
         for text in sentences(path.read_text(encoding="utf-8")):
             yield "", text, f"trainer/{path.relative_to(ROOT).as_posix()}"
+    for code in CODES:
+        yield "code", code, "trainer/report/class_rows.py"
     yield from shipped.of_bench()
 
 

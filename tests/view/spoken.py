@@ -19,7 +19,10 @@ SPOKEN = {
     "assess": "checks commissioning consequence correctness critical diagnosis dressing ends"
     " isolation items live marks noting recorded score story telling wiring workmanship",
     "nets": "compare dangers words moves images",
-    "report": "page harm next_exercise starts startplot timeline wiring",
+    "report": "page harm next_exercise starts startplot timeline wiring"
+    " class_evidence class_plots class_record class_report comparing",
+    "classroom": "checking noticing receiving",
+    "standards": "flags",
     "starts": "wording",
     "unit": "body",
     "demo": "prepared so_far",
@@ -34,6 +37,7 @@ KEYS = re.compile(
     r"[A-Z]+\d*|\w+:{\w+}|[\d.]+ \w+|{\w+}\.[\w:]+|lane-.*|own thick|ghost thick|"
     r" thick| thin|tag on|M?ohm|"
     r"V [ad]c.*|A ac|Point|{\w+} (and|to|on|with) {\w+}|{\w+} (V|A|ms|mA|ohm|s)( [ad]c)?|"
+    r"\S*/\S*|group-.*|%pace.*|the kept hand-in|the attempt|"
     r"{:.*|{\w+} V {\w+}, {\w+} mA|{\w+} V and {\w+} V| and | to |new {made}"
 )
 LETTERS = re.compile(r"[A-Za-z]{2}")

@@ -50,6 +50,8 @@ _WORDY = re.compile(r"(?<![\w.-])(?!k?ohm\b)[a-z]{3,}(?![\w-]|\.\w)")
 _LETTERS = re.compile(r"[a-z]{2}")
 #: A sentence with so many letters of its own is known though its place holds a few other words.
 SAYS, FEW = 8, 5
+#: Words that one field of an act may have.
+RUN_MOST = 3
 _VALUE = r"(?:(?!\. |\n).)+?"
 #: Places for numbers, which end where the number does.
 _NUMBERS = {
@@ -269,12 +271,26 @@ def _act(language: str, text: str, known: bool = False) -> str | None:
             whole = _whole(language, " ".join(words[count:])) if count < len(words) else None
             if whole is not None:
                 return f"{begin} {whole}"
-            rest = [_word(language, w.rstrip(",")) or w for w in words[count:]]
-            pairs = zip(words[count:], rest, strict=True)
-            if known and any(_WORDY.search(w) and w == r for w, r in pairs):
+            rest = list(_fields(language, words[count:]))
+            if known and any(_WORDY.search(w) and w == r for w, r in rest):
                 return None
-            return " ".join([begin, *rest])
+            return " ".join([begin, *(told for _, told in rest)])
     return None
+
+
+def _fields(language: str, words: Sequence[str]) -> Iterator[tuple[str, str]]:
+    """(English, told) of what stands after an act's name: the longest known run each time."""
+    at = 0
+    while at < len(words):
+        for end in range(min(len(words), at + RUN_MOST), at, -1):
+            run = " ".join(words[at:end])
+            found = _word(language, run.rstrip(","))
+            if found is not None or end == at + 1:
+                break
+        if found is None and f" {run} " in JOINS:
+            found = catalogue(language).pgettext("join", f" {run} ").strip()
+        yield run, run if found is None else found
+        at = end
 
 
 @lru_cache(maxsize=16384)

@@ -18,7 +18,10 @@ from trainer.classroom.keeping import digest_of
 from trainer.classroom.noticing import Terms
 from trainer.classroom.seeds import seed_of
 from trainer.exchange.handin import HandIn
-from trainer.store.tables import attempt, person, person_alias
+from trainer.store.tables import attempt, key, person, person_alias
+
+#: The code of another file for an attempt that is marked.
+SECOND = "second_handin"
 
 
 class RefusedError(TrainerError):
@@ -29,6 +32,16 @@ class RefusedError(TrainerError):
     def __init__(self, code: str, what: str, hint: str, reason: str = "") -> None:
         super().__init__(what, "", hint)
         self.code, self.reason = code, reason or what
+
+
+class GoneError(RefusedError):
+    """Of somebody who was erased: not to be taken, and not to be kept either."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "erased", "the learner it is of was erased; nothing of it is kept",
+            "his own copy stays with him; delete yours",
+        )  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -52,7 +65,7 @@ def admit(connection: Connection, found: HandIn, content: bytes, resimulate: str
             "no_assignment", "it is of an assignment that is not in this class database",
             "the database it was assigned from, or --store",
         ) from None  # fmt: skip
-    person_id = person_of(connection, claim.learner_id)
+    person_id = _person(connection, found)
     if person_id not in {p.id for p in learners_of(connection, assigned)}:
         raise RefusedError(
             "not_enrolled", f"{quoted(claim.learner_id)} is not enrolled for {assigned.name}",
@@ -82,6 +95,25 @@ def _seed(assigned: Row[Any], person_id: str, no: int) -> int:
     return seed_of(assigned.secret, "" if assigned.seeds == "one" else person_id, no)
 
 
+def _person(connection: Connection, found: HandIn) -> str:
+    """Raises GoneError where the key is that of somebody whose id is gone."""
+    try:
+        return person_of(connection, found.claim.learner_id)
+    except RefusedError:
+        owner = key.c.person_id
+        by_key = select(person.c.erased_ms).where(key.c.public == found.public_key)
+        if connection.scalar(by_key.where(owner == person.c.id)) is not None:
+            raise GoneError from None
+        raise
+
+
+def still_here(connection: Connection, person_id: str) -> None:
+    """Asked again by whoever writes: an erasure may have come between. Raises GoneError."""
+    erased = select(person.c.erased_ms).where(person.c.id == person_id)
+    if connection.scalar(erased) is not None:
+        raise GoneError
+
+
 def person_of(connection: Connection, learner_id: str) -> str:
     """The person of a learner id or of an earlier one. Raises RefusedError."""
     found = connection.scalar(select(person.c.id).where(person.c.learner_id == learner_id))
@@ -108,6 +140,6 @@ def _once(connection: Connection, assignment_id: str, person_id: str, no: int, d
     ).first()  # fmt: skip
     if other is not None:
         raise RefusedError(
-            "second_handin", f"another file was handed in for attempt {no} and is marked",
+            SECOND, f"another file was handed in for attempt {no} and is marked",
             "look at both; a new attempt can be given with assign extend",
         )  # fmt: skip

@@ -17,6 +17,7 @@ from trainer.assess.marks import Mark
 from trainer.assess.rubric import Rubric
 from trainer.assess.vouching import vouched_bytes
 from trainer.base.errors import NotVerifiedError, TrainerError
+from trainer.classroom.budget import LIMITS, BeyondError, Budget, Spent
 from trainer.classroom.jobs import Stored, job_in, scenario_in
 from trainer.classroom.keeping import digest_of, pack
 from trainer.scenario.grading import TRIES
@@ -41,6 +42,12 @@ class NotReplayedError(NotVerifiedError):
     code = "not_replayed"
 
 
+class TooCostlyError(NotVerifiedError):
+    """Asking its acts again costs more than any honest attempt does."""
+
+    code = "too_costly"
+
+
 @dataclass(frozen=True)
 class Work:
     """One hand-in to check. ``seed`` is the first that its variant may have; ``secret`` picks the
@@ -54,6 +61,7 @@ class Work:
     seed: int
     secret: str
     resimulate: str
+    budget: Budget = LIMITS
 
 
 @dataclass(frozen=True)
@@ -61,7 +69,7 @@ class Checked:
     """``lock`` is the key that opens it.
 
     ``pace`` names the acts with their times, "" for an attempt of few acts; ``differs`` is what a
-    replay found, "" for nothing.
+    replay found, ``beyond`` what it spent when it was given up, "" for nothing.
     """
 
     packed: bytes
@@ -71,6 +79,20 @@ class Checked:
     acts: int
     pace: str
     differs: str
+    beyond: str = ""
+
+    @property
+    def doubt(self) -> NotVerifiedError | None:
+        """Why it is not taken unless the instructor says so."""
+        hint = "look at it; --accept REASON takes it, flagged"
+        if self.beyond:
+            what = f"asking its acts again costs too much and was given up: {self.beyond}"
+            return TooCostlyError(what, "", hint)
+        if self.differs:
+            return NotReplayedError(
+                f"asked again, it comes out otherwise: {self.differs}", "", hint
+            )
+        return None
 
     @property
     def told(self) -> str:
@@ -99,11 +121,12 @@ def _checked(work: Work) -> Checked:
     seed = _seed(found, work)
     digest = digest_of(work.attempt)
     mark = mark_attempt(found, job_in(work.scenario, seed), work.rubric, digest).mark
-    asked, different = _replayed(found, work, seed)
+    asked, different, beyond = _replayed(found, work, seed)
     acts = [e for e in found.events if e.kind == ASKED]
     return Checked(
-        pack(work.content), mark, lock_in(found.header), asked, len(acts), pace_of(acts), different
-    )
+        pack(work.content), mark, lock_in(found.header), asked, len(acts), pace_of(acts),
+        different, beyond,
+    )  # fmt: skip
 
 
 def _seed(found: Attempt, work: Work) -> int:
@@ -116,13 +139,13 @@ def _seed(found: Attempt, work: Work) -> int:
     return seed
 
 
-def _replayed(found: Attempt, work: Work, seed: int) -> tuple[int, str]:
-    """(acts asked again, the first thing that differs)."""
+def _replayed(found: Attempt, work: Work, seed: int) -> tuple[int, str, str]:
+    """(acts asked again, the first thing that differs, what was spent when it was too much)."""
     if work.resimulate == "none":
-        return 0, ""
+        return 0, "", ""
     begun = _beginning(found, work.scenario, seed)
     if begun:
-        return 0, begun
+        return 0, begun, ""
     asked: list[int] = []
     picks = sample_of(work.secret, work.content) if work.resimulate == "sample" else _every
 
@@ -132,11 +155,13 @@ def _replayed(found: Attempt, work: Work, seed: int) -> tuple[int, str]:
         return asked[-1:] == [seq]
 
     try:
-        difference = verify(found, chosen)
+        difference = verify(found, chosen, Spent(work.budget).add)
+    except BeyondError as error:
+        return len(asked), "", f"by event {asked[-1]} {error}"
     except TrainerError as error:
-        return len(asked), f"event {asked[-1] if asked else 1}: {error.what}"
+        return len(asked), f"event {asked[-1] if asked else 1}: {error.what}", ""
     told = f"event {difference.seq}: {difference.what}" if difference else ""
-    return len(asked), told
+    return len(asked), told, ""
 
 
 def _every(seq: int) -> bool:

@@ -10,8 +10,7 @@ from __future__ import annotations
 import os
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from concurrent.futures import Executor, Future, ProcessPoolExecutor
-from contextlib import contextmanager
+from concurrent.futures import Executor, Future
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
@@ -20,12 +19,23 @@ from sqlalchemy import Connection
 from sqlalchemy.exc import IntegrityError, OperationalError
 
 from trainer.base.errors import NotFoundError, TrainerError
-from trainer.classroom.admitting import Admitted, RefusedError, admit, person_of
-from trainer.classroom.checking import RESIMULATE, Checked, NotReplayedError, checked
+from trainer.classroom.admitting import (
+    SECOND,
+    Admitted,
+    GoneError,
+    RefusedError,
+    admit,
+    person_of,
+    still_here,
+)
+from trainer.classroom.budget import LIMITS, Budget
+from trainer.classroom.checking import RESIMULATE, Checked, TooCostlyError, checked
 from trainer.classroom.desk import Desk
+from trainer.classroom.guarding import DiedError, EndedError, Guarded
 from trainer.classroom.keeping import digest_of, pack
 from trainer.classroom.receiving import Received, claim_in, known, put_aside, receive, tell_second
 from trainer.exchange.handin import SIZE_MOST, SUFFIX, read_handin
+from trainer.session.attempt import prepare
 
 if TYPE_CHECKING:
     from trainer.exchange.keys import Key
@@ -71,12 +81,17 @@ class Report:
 
 @dataclass(frozen=True)
 class Wish:
-    """How it is done. ``accepted`` is the instructor's reason to take what a replay doubts."""
+    """How it is done. ``accepted`` is the instructor's reason to take what a replay doubts.
+
+    ``workers`` are processes that are ended when a file's wall time is up; 0 is this very process,
+    which nothing ends: for files that are known.
+    """
 
     resimulate: str = "sample"
-    workers: int = 1
+    workers: int = 0
     dry_run: bool = False
     accepted: str = ""
+    budget: Budget = LIMITS
 
 
 def import_files(
@@ -89,9 +104,10 @@ def import_files(
     files = list(files_in(paths))
     progress(0, len(files))
     rows: list[Row] = []
-    for row in _rows(_Run(desk, signer, wish), files):
-        rows.append(row)
-        progress(len(rows), len(files))
+    with _pool(wish) as pool:
+        for row in _rows(_Run(desk, signer, wish, pool), files):
+            rows.append(row)
+            progress(len(rows), len(files))
     return Report(tuple(rows))
 
 
@@ -115,6 +131,7 @@ class _Run:
     desk: Desk
     signer: Key
     wish: Wish
+    pool: Executor
 
 
 @dataclass(frozen=True)
@@ -135,22 +152,18 @@ class _Checking(NamedTuple):
 def _rows(run: _Run, files: Sequence[Path]) -> Iterator[Row]:
     """In order; a few files are ahead in the workers, so that memory does not grow with them."""
     ahead: deque[_Open] = deque()
-    with _pool(run.wish.workers) as pool:
-        for file in files:
-            ahead.append(_begun(run, file, pool))
-            if len(ahead) > 2 * run.wish.workers:
-                yield _ended(run, ahead.popleft())
-        while ahead:
+    for file in files:
+        ahead.append(_begun(run, file))
+        if len(ahead) > 2 * run.wish.workers:
             yield _ended(run, ahead.popleft())
+    while ahead:
+        yield _ended(run, ahead.popleft())
 
 
-@contextmanager
-def _pool(workers: int) -> Iterator[Executor]:
-    if workers < 2:
-        yield _Here()
-        return
-    with ProcessPoolExecutor(workers) as pool:
-        yield pool
+def _pool(wish: Wish) -> Executor:
+    if not wish.workers:
+        return _Here()
+    return Guarded(wish.workers, wish.budget.wall_s, prepare)
 
 
 class _Here(Executor):
@@ -165,7 +178,7 @@ class _Here(Executor):
         return future
 
 
-def _begun(run: _Run, file: Path, pool: Executor) -> _Open:
+def _begun(run: _Run, file: Path) -> _Open:
     """Reads and admits; the heavy part goes to the pool."""
     row = Row(str(file), "refused")
     try:
@@ -183,7 +196,8 @@ def _begun(run: _Run, file: Path, pool: Executor) -> _Open:
             admitted = admit(connection, found, content, run.wish.resimulate)
     except TrainerError as error:
         return _Open(row, content, error=error)
-    return _Open(row, content, _Checking(admitted, pool.submit(checked, admitted.work)))
+    work = replace(admitted.work, budget=run.wish.budget)
+    return _Open(row, content, _Checking(admitted, run.pool.submit(checked, work)))
 
 
 def bounded(file: Path) -> bytes:
@@ -209,15 +223,43 @@ def _ended(run: _Run, begun: _Open) -> Row:
     admitted, future = begun.checking
     begun = replace(begun, row=replace(begun.row, assignment=admitted.assignment.name))
     try:
-        result = future.result()
-        if result.differs and not run.wish.accepted:
-            what = f"asked again, it comes out otherwise: {result.differs}"
-            raise NotReplayedError(what, "", "look at it; --accept REASON takes it, flagged")
+        result = _result(run, admitted, future)
+        if result.doubt and not run.wish.accepted:
+            raise result.doubt
         if run.wish.dry_run:
             return replace(begun.row, status="would")
         return _told(begun.row, begun.content, _written(run, begun.content, admitted, result))
     except TrainerError as error:
         return _aside(run, begun, error)
+
+
+def _result(run: _Run, admitted: Admitted, future: Future[Checked]) -> Checked:
+    """What was found; of a file whose worker was ended the mark alone, where it is accepted.
+
+    Raises TooCostlyError for one that is not, or that cannot even be marked in time.
+    """
+    try:
+        return future.result()
+    except (EndedError, DiedError) as error:
+        beyond = _ended_so(run, error)
+    if not run.wish.accepted or run.wish.resimulate == "none":
+        raise TooCostlyError(
+            f"checking it again {beyond}", "", "look at it; --accept REASON takes it, flagged"
+        ) from None  # fmt: skip
+    try:
+        found: Checked = run.pool.submit(
+            checked, replace(admitted.work, resimulate="none")
+        ).result()  # fmt: skip
+    except (EndedError, DiedError) as error:
+        what = f"it could not be marked: that {_ended_so(run, error)}"
+        raise TooCostlyError(what, "", "look at it; the file as the program made it") from None
+    return replace(found, beyond=beyond)
+
+
+def _ended_so(run: _Run, error: Exception) -> str:
+    if isinstance(error, EndedError):
+        return f"took more than {run.wish.budget.wall_s:g} s and was ended"
+    return "ended its worker process, as for want of memory"
 
 
 def _written(run: _Run, content: bytes, admitted: Admitted, result: Checked) -> Received:
@@ -250,20 +292,34 @@ def _failed(row: Row, error: TrainerError) -> Row:
 
 
 def _aside(run: _Run, begun: _Open, error: TrainerError) -> Row:
-    """Into quarantine, with the reason that names nobody."""
+    """Into quarantine, with the reason that names nobody; nothing of whoever was erased."""
     row = replace(_failed(begun.row, error), status="aside")
+    if isinstance(error, GoneError):
+        return replace(row, status="refused")
     if run.wish.dry_run:
         return row
     reason = error.reason if isinstance(error, RefusedError) else error.what
     packed = pack(begun.content)
-    with run.desk.store.writing() as connection:
-        put_aside(run.desk, connection, begun.content, packed, error.code, reason, error.hint)
-        if error.code == "second_handin":
-            _tell_second(run, connection, begun)
+    try:
+        with run.desk.store.writing() as connection:
+            owner = _owner(connection, begun, error)
+            put_aside(run.desk, connection, begun.content, packed, error.code, reason, error.hint)
+            if error.code == SECOND and owner:
+                claim = claim_in(begun.content)
+                tell_second(connection, claim.assignment_id, owner, claim.no)
+    except GoneError as gone:
+        return replace(_failed(begun.row, gone), status="refused")
     return row
 
 
-def _tell_second(run: _Run, connection: Connection, begun: _Open) -> None:
-    claim = claim_in(begun.content)
-    person_id = person_of(connection, claim.learner_id)
-    tell_second(connection, claim.assignment_id, person_id, claim.no)
+def _owner(connection: Connection, begun: _Open, error: TrainerError) -> str:
+    """Whose file it was found to be before, "" for nobody's. Raises GoneError when he is gone."""
+    if begun.checking is not None:
+        still_here(connection, begun.checking.admitted.person_id)
+        return begun.checking.admitted.person_id
+    if error.code != SECOND:
+        return ""
+    try:
+        return person_of(connection, claim_in(begun.content).learner_id)
+    except RefusedError:
+        raise GoneError from None

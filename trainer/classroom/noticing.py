@@ -17,6 +17,7 @@ MINUTE_MS = 60_000
 DRIFT_MS = 120_000
 #: Flags that make a claimed time worth nothing.
 DOUBTS = ("clock", "key", "openings", "replay")
+ANOTHER_KEY = "key: it is another key than this learner handed in with first"
 #: Sentences that the learner himself reads in his receipt.
 TOLD = ("clock", "closed", "late")
 

@@ -13,12 +13,13 @@ from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import Connection, Row, Text, cast, insert, select, update
 
-from trainer.classroom.admitting import Admitted
+from trainer.classroom.admitting import Admitted, still_here
 from trainer.classroom.checking import Checked
 from trainer.classroom.desk import Desk
 from trainer.classroom.grading import Graded, write_grade
 from trainer.classroom.keeping import digest_of, fetch, keep
 from trainer.classroom.noticing import (
+    ANOTHER_KEY,
     TOLD,
     Timing,
     clock_flags,
@@ -30,6 +31,7 @@ from trainer.classroom.noticing import (
 )
 from trainer.classroom.releasing import NOTHING, signature_for, write_release
 from trainer.classroom.standing import effective
+from trainer.classroom.trusting import keys_of
 from trainer.exchange.handin import Claim, claim_of
 from trainer.exchange.receipt import Receipt, write_receipt
 from trainer.exchange.signing import SEAL_BYTES, line_of, row_of
@@ -57,7 +59,9 @@ def receive(
     desk: Desk, connection: Connection, admitted: Admitted, checked: Checked,
     signer: Key, accepted: str = "",
 ) -> Received:  # fmt: skip
-    """Raises IntegrityError when somebody else wrote the same attempt at this moment."""
+    """Raises IntegrityError when somebody else wrote the same attempt at this moment, GoneError
+    when the learner was erased since he was admitted."""
+    still_here(connection, admitted.person_id)
     # one writer for each assignment: flags and openings are read before they are written
     held = select(assignment.c.id).where(assignment.c.id == admitted.assignment.id)
     held = held.with_for_update()
@@ -164,18 +168,16 @@ def _flags(
     told += _opening_flags(desk, connection, admitted)
     told += clock_flags(admitted.handin, admitted.terms, desk.now_ms)
     told += _alike(connection, admitted, checked.pace)
-    if checked.differs:
-        told.append(f"replay: {checked.differs}; taken all the same: {accepted}")
+    if doubt := checked.differs or checked.beyond:
+        told.append(f"replay: {doubt}; taken all the same: {accepted}")
     return told
 
 
 def _key_flags(desk: Desk, connection: Connection, admitted: Admitted) -> list[str]:
-    """The first key of a learner is trusted; any other is told, each time."""
+    """The first key of a learner is trusted, and those that were accepted; any other is told."""
     public, k = admitted.handin.public_key, key.c
     owner = connection.execute(select(key).where(k.public == public)).first()
-    mine = connection.execute(
-        select(key).where(k.person_id == admitted.person_id).order_by(k.trusted_ms, k.note)
-    ).first()
+    mine = keys_of(connection, admitted.person_id)
     if owner is None:
         row = {
             "id": desk.new_id(), "public": public, "person_id": admitted.person_id,
@@ -185,8 +187,8 @@ def _key_flags(desk: Desk, connection: Connection, admitted: Admitted) -> list[s
     elif owner.person_id != admitted.person_id:
         whose = "another learner" if owner.role == "learner" else "an instructor"
         return [f"key: {whose} signs with this key"]
-    if mine is not None and mine.public != public:
-        return ["key: it is another key than this learner handed in with first"]
+    if mine and not any(known.public == public and known.trusted for known in mine):
+        return [ANOTHER_KEY]
     return []
 
 

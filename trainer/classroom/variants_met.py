@@ -23,8 +23,10 @@ from trainer.scenario.variants import draw
 from trainer.standards.exact import mean
 from trainer.standards.flags import Flag, variant_flags
 
-#: A single learner is no group: his mark says nothing of his variant.
-LEAST = 2
+#: A group of fewer says nothing of its variant. Scores that spread as the worked ones of the
+#: assessment reference, section 1.6, do (16.4 points) let the means of two groups of five differ by
+#: 10.4 points by chance (one standard error), of six by 9.5; what is flagged is 10 points.
+GROUP_LEAST = 6
 
 
 @dataclass(frozen=True)
@@ -38,7 +40,7 @@ class Group:
 
 @dataclass(frozen=True)
 class Dialled:
-    """One dial with its groups; flags name groups of two and more learners only."""
+    """One dial with its groups; flags name groups of ``GROUP_LEAST`` learners and more only."""
 
     dial: str
     groups: tuple[Group, ...]
@@ -68,7 +70,7 @@ def variants_met(
 
 def dialled(dial: str, groups: dict[str, list[Fraction]]) -> Dialled:
     """Means of the groups, and which of them differs by more than ten points from the others."""
-    compared = {name: marks for name, marks in groups.items() if len(marks) >= LEAST}
+    compared = {name: marks for name, marks in groups.items() if len(marks) >= GROUP_LEAST}
     found = variant_flags(compared) if len(compared) > 1 else []
     rows = sorted(groups.items())
     return Dialled(dial, tuple(Group(n, len(m), mean(m)) for n, m in rows), tuple(found))

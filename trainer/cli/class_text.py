@@ -54,7 +54,11 @@ def _ending(plan: Plan) -> str:
         return f"Applied{rest}."
     if plan.refusals:
         return "Nothing was changed: mend the refused rows, or apply with --skip-refused."
-    return "Nothing was changed yet."
+    if not any(step.kind != "same" for step in plan.steps):
+        return "There is nothing to change."
+    return (
+        f"Nothing was changed yet. Next: condenser-bench class apply {plan.course.name} ROSTER.csv"
+    )
 
 
 def _step_line(step: Step, width: int, shown: Shown) -> str:
@@ -64,15 +68,15 @@ def _step_line(step: Step, width: int, shown: Shown) -> str:
     if step.person is None:
         section = f"section {step.entry.section}" if step.entry.section else ""
         factors = [c for c in step.changes if c.column == ACCOMMODATION]
-        parts = [step.entry.names, section, *(_change_text(c, shown) for c in factors)]
+        parts = [step.entry.names, section, *(_change_text(c, shown, True) for c in factors)]
     else:
         parts = [_change_text(change, shown) for change in step.changes]
     return f"{head}  {', '.join(part for part in parts if part)}".rstrip()
 
 
-def _change_text(change: Change, shown: Shown) -> str:
+def _change_text(change: Change, shown: Shown, new: bool = False) -> str:
     if change.column == ACCOMMODATION and not shown.accommodation:
-        return f"{change.column} changes"
+        return f"{change.column} {'is set' if new else 'changes'}"
     return f"{change.column} {change.old or '(none)'} -> {change.new or '(none)'}"
 
 

@@ -9,7 +9,7 @@ import typer
 
 from trainer.base.errors import UsageError
 from trainer.cli.envelope import Outcome
-from trainer.cli.exporting import Blind, Out, Replace, Store, kept
+from trainer.cli.exporting import Blind, Lang, Out, Replace, Store, kept, known
 
 if TYPE_CHECKING:
     from trainer.report.class_report import Report
@@ -25,6 +25,7 @@ def command(
         bool, typer.Option("--no-bom", help="CSV without a byte order mark, for programs.")
     ] = False,
     blind: Blind = False,
+    lang: Lang = "en",
     replace: Replace = False,
     store: Store = "",
 ) -> Outcome:
@@ -35,6 +36,7 @@ def command(
 
     Example: condenser-bench export class week-3 -o week-3.html --csv items.csv
     """
+    from trainer.base.tongue import speaking
     from trainer.classroom.assigning import assignment_of
     from trainer.classroom.figures import figures
     from trainer.cli.desk import desk_at
@@ -43,14 +45,17 @@ def command(
 
     if out and Path(out).suffix.lower() != ".html":
         raise UsageError("a class report is a page", hint="name a file that ends in .html")
-    desk = desk_at(store)
+    lang, desk = known(lang), desk_at(store)
     with desk.store.reading() as c:
         row = assignment_of(c, assignment)
         found = figures(c, row, desk.now_ms)
-    page = report(found, desk.now_ms, by_code(row.secret) if blind else None)
+    names = by_code(row.secret) if blind else None
+    page = report(found, desk.now_ms, names)
     data: dict[str, Any] = as_data(page)
     if out:
-        kept(out, class_page(page), replace)
+        with speaking(lang):
+            told = class_page(report(found, desk.now_ms, names))
+        kept(out, told, replace)
         data["file"] = out
     if csv:
         kept(csv, _items(page, not no_bom), replace)

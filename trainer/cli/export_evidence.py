@@ -9,7 +9,7 @@ import typer
 
 from trainer.base.errors import NotFoundError, UsageError, quoted
 from trainer.cli.envelope import Outcome
-from trainer.cli.exporting import Blind, Out, Replace, Store, kept
+from trainer.cli.exporting import Blind, Lang, Out, Replace, Store, kept, known
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
@@ -22,6 +22,7 @@ def command(
     ],
     out: Out = "",
     blind: Blind = False,
+    lang: Lang = "en",
     replace: Replace = False,
     store: Store = "",
 ) -> Outcome:
@@ -33,6 +34,7 @@ def command(
 
     Example: condenser-bench export evidence week-3/L-0042 -o appeal.html
     """
+    from trainer.base.tongue import speaking
     from trainer.classroom.attempts import code_of
     from trainer.classroom.evidence import evidence
     from trainer.cli.desk import desk_at
@@ -42,7 +44,7 @@ def command(
 
     if out and Path(out).suffix.lower() != ".html":
         raise UsageError("evidence is a page", hint="name a file that ends in .html")
-    desk = desk_at(store)
+    lang, desk = known(lang), desk_at(store)
     with desk.store.reading() as c:
         found = evidence(c, _attempt_id(c, attempt, desk.now_ms), desk.now_ms)
     code = code_of(found.assignment["secret"], found.attempt["id"]) if blind else ""
@@ -52,7 +54,9 @@ def command(
     data |= as_data(page)
     if not out:
         return Outcome(data, f"{said} Add -o FILE.html for the page, or --json for its data.")
-    kept(out, evidence_page(page), replace)
+    with speaking(lang):
+        told = evidence_page(paper(found, desk.who, desk.now_ms, code))
+    kept(out, told, replace)
     return Outcome({**data, "file": out}, f"{said} Written to {out}.")
 
 

@@ -60,13 +60,19 @@ def import_(
         str, typer.Option(metavar="FOLDER", help="Write the receipts here, for the learners.")
     ] = "",
     accept: Annotated[
-        str, typer.Option(metavar="REASON", help="Take what comes out otherwise, flagged.")
+        str,
+        typer.Option(
+            metavar="REASON", help="Take what comes out otherwise or costs too much, flagged."
+        ),
     ] = "",
     workers: Annotated[int, typer.Option(help="Processes; 0 is as many as there are cores.")] = 0,
     store: Store = "",
     dry_run: DryRun = False,
 ) -> Outcome:
     """Verify, keep, mark and receipt hand-ins; put aside what is wrong. Twice changes nothing.
+
+    A file whose acts would take a day on the bench, hundreds of starts or minutes of a processor to
+    ask again is put aside too, and the import goes on.
 
     Exit code 7 when some were put aside, 1 when nothing could be taken.
     Example: condenser-bench handin import stick --receipts stick
@@ -106,7 +112,7 @@ def _plain(row: Row) -> dict[str, Any]:
 def _lines(report: Report, written: list[Path]) -> list[str]:
     words = {
         "imported": "imported", "again": "there already", "would": "would be imported",
-        "aside": "put aside", "refused": "not read",
+        "aside": "put aside", "refused": "not taken",
     }  # fmt: skip
     lines = []
     for row in report.rows:

@@ -18,11 +18,12 @@ from trainer.cli.class_people import Accommodation, Names, StoreOption, at_desk
 from trainer.cli.class_text import Shown, person_data
 from trainer.cli.envelope import Outcome
 from trainer.cli.files import writing
+from trainer.cli.learner_keys import key, keys
 
 if TYPE_CHECKING:
     from trainer.classroom.erasing import Erased
 
-ABOUT = "One learner: who he is, his older ids, all of his data, his erasure."
+ABOUT = "One learner: who he is, his older ids, his keys, all of his data, his erasure."
 Learner = Annotated[str, typer.Argument(metavar="ID", help="A learner id, or an older one.")]
 DryRun = Annotated[bool, typer.Option("--dry-run", help="Show it; change nothing.")]
 #: A zip needs one and it tells nothing.
@@ -210,5 +211,6 @@ def _told(told: Erased, learner: str, dry_run: bool) -> Outcome:
 
 
 VERBS: dict[str, Callable[..., Any]] = {
-    "list": list_, "show": show, "alias": alias, "export": export, "erase": erase,
+    "list": list_, "show": show, "alias": alias, "keys": keys, "key": key, "export": export,
+    "erase": erase,
 }  # fmt: skip

@@ -19,13 +19,26 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from string import Formatter
 from typing import Any
+
+from trainer.base.tongue import tr
 
 #: How a value is written: as it is; a fraction rounded down to two digits, without its zeros; as
 #: marks are shown, followed by the edge; bench time; a moment in the assignment's zone; a public
 #: key as it is read aloud; the first twelve digits; minutes begun; a line of the rubric in words.
 STYLES = ("text", "down", "trim", "shown", "clock", "moment", "aloud", "short", "minutes", "place")
 DIGITS = 2
+
+
+#: The style of words that are in the language spoken already; they have no source.
+TOLD = "told"
+#: What people wrote, names and digests: tables and columns that are never translated.
+OWN_TABLES = {"person", "course", "key", "opening", "receipt"}
+OWN = {
+    "printed", "header", "claim", "name", "reason", "made_by", "who", "second", "why",
+    "file_digest", "attempt_digest", "digest", "head", "public_key", "scorer", "opening_id",
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -37,6 +50,16 @@ class Said:
     style: str = "text"
     key: str = ""
     exact: str = ""
+
+    @property
+    def verbatim(self) -> bool:
+        """Whether it is told as it is: somebody wrote it himself, it is a name, or told already."""
+        place, table, *rest = (*self.source.split("/"), "", "")
+        return (
+            self.style == TOLD
+            or place in OWN
+            or (place == "row" and (table in OWN_TABLES or bool({*rest} & OWN)))
+        )
 
     def as_data(self) -> dict[str, str]:
         told = {"text": self.text, "from": self.source, "as": self.style if self.source else ""}
@@ -54,6 +77,18 @@ def plain(text: str) -> Cell:
 
 def joined(*cells: Cell | str) -> Cell:
     return tuple(p for c in cells for p in (plain(c) if isinstance(c, str) else c))
+
+
+def phrase(text: str, **cells: Cell | str) -> Cell:
+    """A sentence with cells in its places, in the order that the language spoken has them.
+
+    Places are written ``{so!s}``: the sentence stands in no file, and is looked for in none.
+    """
+    found: list[Said] = []
+    for words, name, _, _ in Formatter().parse(tr(text)):
+        found += [Said(words, style=TOLD)] if words else []
+        found += joined(cells[name]) if name else ()
+    return tuple(found)
 
 
 def listed(cells: Sequence[Cell], between: str = ", ") -> Cell:

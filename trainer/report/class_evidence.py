@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from trainer.base.tongue import later
 from trainer.classroom.evidence import Evidence, Line
 from trainer.report.cited import (
     Cell,
@@ -22,6 +23,7 @@ from trainer.report.cited import (
     again,
     joined,
     listed,
+    phrase,
     plain,
 )
 from trainer.report.class_arithmetic import DomainLines, ItemLine, Sums, sums, unescaped
@@ -76,10 +78,15 @@ def _facts(r: Rows, who: Cell) -> Iterable[tuple[str, Cell]]:
     yield "Assignment", r.cell("assignment", "name")
     yield (
         "Attempt",
-        joined(r.cell("attempt", "no"), " of ", r.cell("assignment", "attempts"), " allowed"),
+        phrase(
+            later("{no!s} of {most!s} allowed"),
+            no=r.cell("attempt", "no"),
+            most=r.cell("assignment", "attempts"),
+        ),
     )
     yield "Handed in", r.moment("attempt", "received_ms")
-    yield "Marked", joined(r.moment("grade", "made_ms"), " by ", r.cell("grade", "made_by"))
+    by = r.cell("grade", "made_by")
+    yield "Marked", phrase(later("{at!s} by {who!s}"), at=r.moment("grade", "made_ms"), who=by)
 
 
 def _headline(r: Rows, s: Sums) -> Cell:
@@ -89,9 +96,10 @@ def _headline(r: Rows, s: Sums) -> Cell:
         if o.field == "total":
             against = f"row/grade/{r.e.grade['id']}/cut"
             total = (Said(r.e.mark.shown, f"row/override/{o.id}/new", f"shown:{against}"),)
-    provisional = " (provisional)" if r.e.rubric["body"].get("cut_set") is None else ""
-    full = Said("100", "full-marks")
-    return joined(total, " of ", (full,), ", cut ", again(s.cut), provisional)
+    text = later("{total!s} of {full!s}, cut {cut!s}")
+    if r.e.rubric["body"].get("cut_set") is None:
+        text = later("{total!s} of {full!s}, cut {cut!s} (provisional)")
+    return phrase(text, total=total, full=(Said("100", "full-marks"),), cut=again(s.cut))
 
 
 def _verdict(r: Rows, s: Sums) -> tuple[Part, ...]:
@@ -109,7 +117,7 @@ def _verdict(r: Rows, s: Sums) -> tuple[Part, ...]:
         Table(plain("A pass needs every line"), ("Condition", "Found", "Needed", "Holds"),
               tuple(rows), (1, 2), "conditions"),
     ]  # fmt: skip
-    computed = joined("By the rubric: ", r.cell("grade", "verdict"), ".")
+    computed = phrase(later("By the rubric: {verdict!s}."), verdict=r.cell("grade", "verdict"))
     lines = [computed]
     if e.mark.overrides:
         lines.append(plain("What counts differs by an override; see what was changed."))
@@ -119,7 +127,7 @@ def _verdict(r: Rows, s: Sums) -> tuple[Part, ...]:
 
 
 def _holds(yes: bool) -> Cell:
-    return (Said("holds" if yes else "does not hold"),)
+    return (Said(later("holds") if yes else later("does not hold")),)
 
 
 def _percent(cell: Cell) -> Cell:
@@ -171,12 +179,12 @@ def _items(r: Rows, s: Sums) -> Iterable[Part]:
 def _domain(r: Rows, d: DomainLines) -> Table:
     foot = (
         ((), plain("All items"), (), d.weights, d.points, (), d.earned),
-        ((), joined("Score: earned of worth, floor ", d.floor, " %"), (), (), (), (),
-         _percent(d.score)),
+        ((), phrase(later("Score: earned of worth, floor {floor!s} %"), floor=d.floor),
+         (), (), (), (), _percent(d.score)),
     )  # fmt: skip
-    worth = joined(d.weight, " in the rubric, ", again(d.points), " of the total")
     return Table(
-        joined(f"{d.title}: weight ", worth),
+        phrase(later("{domain!s}: weight {weight!s} in the rubric, {points!s} of the total"),
+               domain=d.title, weight=d.weight, points=again(d.points)),
         ("Judged", "Item and evidence", "Rubric line", "Weight", "Worth", "Credit", "Earned"),
         tuple(_item(r, i) for i in d.items), (3, 4, 5, 6), "sums", foot,
     )  # fmt: skip
@@ -188,7 +196,11 @@ def _item(r: Rows, i: ItemLine) -> tuple[Cell, ...]:
     code = () if named else joined((r.said("grade_item", n, "code"),), " ")
     said = joined(code, (r.said("grade_item", n, "rule"),), ": ", r.body(f"{i.pointer}/sentence"))
     seen = i.body["events"]
-    said = joined(said, " Event ", r.events(seen), ".") if seen else said
+    said = (
+        phrase(later("{said!s} Event {events!s}."), said=said, events=r.events(seen))
+        if seen
+        else said
+    )
     outcome = (r.said("grade_item", n, "outcome"),)
     return (outcome, said, _named(r, i.line), i.weight, i.points, i.share, i.earned)
 
@@ -201,7 +213,7 @@ def _totals(s: Sums) -> Table:
         (plain("Off for time"), plain(""), plain(""), s.time),
         (plain("Total, never below nothing"), plain(""), plain(""), s.total),
         (plain("Total kept in the grade"), plain(""), plain(""), s.kept),
-        (plain("Cut"), plain(""), plain(""), s.cut),
+        (plain("Cut to pass"), plain(""), plain(""), s.cut),
     )
     return Table(
         plain("From domains to the total"), ("Domain", "Weight", "Worth", "Earned"), tuple(rows),
@@ -264,4 +276,9 @@ def _end(r: Rows, printed_by: str, printed_ms: int) -> Cell:
     short = Said(
         digest["attempt_digest"][:12], r.source("attempt", digest, "attempt_digest"), "short"
     )
-    return joined("Printed ", (at,), " by ", (who,), ". Attempt ", (short,), ".")
+    return phrase(
+        later("Printed {at!s} by {who!s}. Attempt {digest!s}."),
+        at=(at,),
+        who=(who,),
+        digest=(short,),
+    )

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from markupsafe import Markup
 
+from trainer.classroom.figures import FEW
+from trainer.classroom.variants_met import GROUP_LEAST
 from trainer.report.assets import cautions
 from trainer.report.cited import Paper
 from trainer.report.class_plots import bar, totals
@@ -24,4 +26,7 @@ def class_page(report: Report) -> str:
         for css, width in (("wide", WIDE), ("slim", SLIM))
     }
     bars = [Markup(bar(m.wrong, m.not_shown, m.judged)) for m in report.missed]
-    return rendered("class.html", report.footer, cautions(), r=report, plots=plots, bars=bars)
+    return rendered(
+        "class.html", report.footer, cautions(), r=report, plots=plots, bars=bars, few=FEW,
+        least=GROUP_LEAST,
+    )  # fmt: skip

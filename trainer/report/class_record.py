@@ -10,6 +10,7 @@ from fractions import Fraction
 from typing import Any
 
 from trainer.assess.showing import floored
+from trainer.base.tongue import later
 from trainer.classroom.evidence import Line
 from trainer.classroom.stamps import iso
 from trainer.report.cited import (
@@ -22,9 +23,10 @@ from trainer.report.cited import (
     down,
     joined,
     listed,
+    phrase,
     plain,
 )
-from trainer.report.class_rows import Rows
+from trainer.report.class_rows import Rows, coded
 
 NONE = "None."
 
@@ -34,8 +36,9 @@ def changes(r: Rows) -> Iterable[Part]:
     e = r.e
     yield _table(
         r, "Grades, every revision kept", "grade", e.grades,
-        (("Revision", "revision"), ("Total", "total"), ("Cut", "cut"), ("Verdict", "verdict"),
-         ("Scorer", "scorer"), ("Why", "why"), ("By", "made_by"), ("At", "made_ms")),
+        (("Revision", "revision"), ("Total", "total"), ("Cut to pass", "cut"),
+         ("Verdict", "verdict"), ("Scorer", "scorer"), ("Why", "why"), ("By", "made_by"),
+         ("At", "made_ms")),
     )  # fmt: skip
     yield _table(
         r, "Overrides, none of them ever changed", "override", e.overrides,
@@ -68,8 +71,13 @@ def _shown(r: Rows) -> Cell:
         return plain("nothing of this mark.")
     since = Said(r.at(told.at_ms), "shown/at_ms", "moment", "", iso(told.at_ms))
     total = Said(floored(told.total, told.cut), "shown/total", "shown:shown/cut")
-    how = "" if r.e.releases else ", by the assignment's own rule"
-    return joined((total,), f", {told.verdict}, at the level {told.level}{how}, since ", (since,))
+    text = later(
+        "{total!s}, {verdict!s}, at the level {level!s}, by the assignment's own rule, since {at!s}"
+    )
+    if r.e.releases:
+        text = later("{total!s}, {verdict!s}, at the level {level!s}, since {at!s}")
+    return phrase(text, total=(total,), verdict=coded(told.verdict),
+                  level=coded(told.level), at=(since,))  # fmt: skip
 
 
 def _note(r: Rows, n: int, note: str) -> Cell:
@@ -90,7 +98,7 @@ def _table(
 
 def _cell(r: Rows, table: str, row: Line, column: str) -> Cell:
     if column == "undone":
-        return plain("yes" if row[column] else "no")
+        return plain(coded("yes" if row[column] else "no"))
     if column in ("total", "cut") and "/" in str(row[column]):
         return _fraction(r, table, row, column)
     if column.endswith("_ms"):
@@ -114,16 +122,19 @@ def terms(r: Rows) -> Iterable[Part]:
         ("Closed", r.moment("assignment", "closes_ms")),
         ("Grace", joined(r.cell("assignment", "grace_min"), " min")),
         ("Lateness by", r.cell("assignment", "late_rule")),
-        ("Attempts", joined(r.cell("assignment", "attempts"), ", counting the ",
-                            r.cell("assignment", "counting"))),
+        ("Attempts", phrase(later("{n!s}, counting the {which!s}"),
+                            n=r.cell("assignment", "attempts"),
+                            which=r.cell("assignment", "counting"))),
         *([("Time", joined(r.cell("assignment", "time_s"), " s"))] if a["time_s"] else []),
         ("Seeds", r.cell("assignment", "seeds")),
-        ("Feedback", joined(r.cell("assignment", "feedback"), ", released ",
-                            r.cell("assignment", "releases"))),
+        ("Feedback", phrase(later("{level!s}, released {when!s}"),
+                            level=r.cell("assignment", "feedback"),
+                            when=r.cell("assignment", "releases"))),
         ("Rubric", joined(r.cell("rubric", "title"), ", ",
                           _short(r, "rubric", e.rubric, "digest"))),
-        ("Cut", joined(r.rubric("cut", rubric["cut"]), " of ", (Said("100", "full-marks"),), "; ",
-                       _cut_set(r, rubric))),
+        ("Cut to pass", phrase(later("{cut!s} of {full!s}; {how!s}"),
+                               cut=r.rubric("cut", rubric["cut"]),
+                               full=(Said("100", "full-marks"),), how=_cut_set(r, rubric))),
         *([("Cut of the exercise", _fraction(r, "grade", e.grade, "cut"))]
           if Fraction(str(rubric["cut"])) != e.mark.cut else []),
         ("Critical", _codes(r, rubric)),
@@ -135,17 +146,24 @@ def terms(r: Rows) -> Iterable[Part]:
     )  # fmt: skip
 
 
+#: What stands beside a cut that was set by a method.
+_SET_BY = {
+    "judges": later("{n!s} judges"), "n": later("{n!s} items or learners"),
+    "se": later("{n!s} points SE"),
+}  # fmt: skip
+
+
 def _cut_set(r: Rows, rubric: Mapping[str, Any]) -> Cell:
     """How the cut was set, or that it is provisional."""
     told = rubric.get("cut_set")
     if not told:
         return plain("provisional: nobody has set it by a method yet")
-    cells: list[Cell | str] = ["set by ", r.rubric("cut_set/method", told["method"]), " on ",
-                               r.rubric("cut_set/date", told["date"])]  # fmt: skip
-    for key, words in (("judges", " judges"), ("n", " items or learners"), ("se", " points SE")):
+    method, date = (r.rubric(f"cut_set/{key}", told[key]) for key in ("method", "date"))
+    cells = [phrase(later("set by {method!s} on {date!s}"), method=method, date=date)]
+    for key, text in _SET_BY.items():
         if told.get(key) is not None:
-            cells += [", ", r.rubric(f"cut_set/{key}", told[key]), words]
-    return joined(*cells)
+            cells.append(phrase(text, n=r.rubric(f"cut_set/{key}", told[key])))
+    return listed(cells)
 
 
 def _codes(r: Rows, rubric: Mapping[str, Any]) -> Cell:
@@ -163,7 +181,8 @@ def when(r: Rows, code: str) -> Iterable[Part]:
         ("Received", r.moment("attempt", "received_ms")),
         ("Late", joined(_minutes(r), " min")),
         ("Events", r.cell("attempt", "events")),
-        ("Checked again", r.cell("attempt", "checked") if e.attempt["checked"] else plain("no")),
+        ("Checked again",
+         r.cell("attempt", "checked") if e.attempt["checked"] else plain(coded("no"))),
         *([("Seed", (Said(str(e.header["seed"]), "header/seed"),))] if e.header else []),
     ))  # fmt: skip
     flags = tuple(

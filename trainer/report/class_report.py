@@ -15,21 +15,29 @@ from typing import Any, NamedTuple
 from trainer.assess.marks import DOMAINS
 from trainer.assess.procedure import procedure
 from trainer.assess.showing import floored
+from trainer.base.tongue import later
 from trainer.classroom import zones
 from trainer.classroom.attempts import code_of
 from trainer.classroom.figures import FEW, Figures, Item, standing_of
 from trainer.classroom.gradebook import Entry
-from trainer.classroom.variants_met import Dialled
+from trainer.classroom.variants_met import GROUP_LEAST, Dialled
 from trainer.report.assets import whys
 from trainer.report.class_plots import Dot
 from trainer.standards.exact import UNDEFINED, shown
 
 #: How groups and statuses are told.
 WORDS = {
-    "ready": "ready", "safe": "safe, not passed yet", "unsafe": "not safe yet",
+    "ready": later("ready"), "safe": "safe, not passed yet", "unsafe": "not safe yet",
     "not_started": "not started", "in_progress": "in progress", "handed_in": "not marked yet",
-    "excused": "excused",
+    "excused": later("excused"),
 }  # fmt: skip
+#: Which attempt of a learner counts.
+COUNTED = {
+    "best": "best attempt of each", "last": "last attempt of each",
+    "first": "first attempt of each",
+}  # fmt: skip
+#: In place of a figure of fewer learners than it means anything for.
+TOO_FEW = "too few"
 #: Rules told at length, and the least share of learners who missed one.
 TOLD, LEAST = 8, Fraction(1, 5)
 #: The gravest first.
@@ -176,12 +184,15 @@ def _facts(f: Figures, now_ms: int, cut: Fraction | None) -> list[tuple[str, str
     rows = [
         ("Assignment", a.name), ("Due", zones.shown(a.due_ms, a.zone)),
         ("As of", zones.shown(now_ms, a.zone)),
-        ("Marked", f"{len(f.graded)} of {len(f.entries)} learners, {a.counting} attempt of each"),
+        ("Marked", f"{len(f.graded)} of {len(f.entries)} learners, {COUNTED[a.counting]}"),
     ]  # fmt: skip
     if f.graded:
         provisional = any(e.mark and e.mark.body.get("provisional") for e in f.graded)
-        told = floored(cut, cut) if cut is not None else "not one for all"
-        rows.append(("Cut", f"{told} of 100{' (provisional)' if provisional else ''}"))
+        told = "not one for all"
+        if cut is not None:
+            told = f"{floored(cut, cut)} of 100"
+            told = f"{floored(cut, cut)} of 100 (provisional)" if provisional else told
+        rows.append(("Cut to pass", told))
     if f.mean is not None:
         rows.append(("Mean of totals", f"{shown(f.mean, 1)} of 100, n = {len(f.graded)}"))
     return rows
@@ -261,47 +272,56 @@ _PLACES = {"WORK": "hands go in", "TEST": "the tests", "RESTORE": "power comes b
 
 def _item(i: Item, f: Figures) -> ItemRow:
     checks = tuple(flag.sentence for flag in f.flags if flag.subject == i.rule)
-    difficulty = i.figures.difficulty if i.figures else None
-    rest = i.figures.rest if i.figures else None
+    figures = i.figures
+    few = figures is not None and i.judged < FEW
+    difficulty, rest = (figures.difficulty, figures.rest) if figures else (None, None)
     return ItemRow(
-        title_of(i), i.code, i.domain, i.judged, i.wrong, i.not_shown, shown(difficulty, 2),
-        shown(rest, 2), checks,
+        title_of(i), i.code, i.domain, i.judged, i.wrong, i.not_shown,
+        TOO_FEW if few else shown(difficulty, 2), TOO_FEW if few else shown(rest, 2), checks,
     )  # fmt: skip
 
 
 def _carry(f: Figures) -> list[tuple[str, str]]:
-    """How far the figures carry; an interval and n with each, or nothing."""
+    """How far the figures carry; an interval and n with each, or that there are too few."""
     r = f.reliability
     rows = []
     if r.alpha is not None and r.interval is not None:
         low, high = r.interval
         rows.append((
             "Reliability of the items (alpha)",
-            f"{shown(r.alpha, 2)}, 95 % interval {shown(low, 2)} to {shown(high, 2)}, "
-            f"n = {r.n} learners, k = {r.k} items",
+            _enough(r.n) or f"{shown(r.alpha, 2)}, 95 % interval {shown(low, 2)} to "
+            f"{shown(high, 2)}, n = {r.n} learners, k = {r.k} items",
         ))  # fmt: skip
     if r.sem is not None:
-        rows.append(("Standard error of a total", f"{shown(r.sem, 1)} points, n = {r.n}"))
+        told = _enough(r.n) or f"{shown(r.sem, 1)} points, n = {r.n}"
+        rows.append(("Standard error of a total", told))
     if r.livingston is not None:
-        told = f"{shown(r.livingston, 2)}, n = {r.n}"
+        told = _enough(r.n) or f"{shown(r.livingston, 2)}, n = {r.n}"
         rows.append(("Reliability of pass or fail at the cut (Livingston)", told))
     study = f.course.study
     if study is not None:
+        few = _enough(f.course.persons)
         over = f"{f.course.persons} learners, {len(f.course.assignments)} assignments"
         absolute, relative = study.absolute(), study.relative()
         rows.append((
-            "Over assignments, against a cut (phi)", f"{shown(absolute, 2)}, {over}",
+            "Over assignments, against a cut (phi)", few or f"{shown(absolute, 2)}, {over}",
         ))  # fmt: skip
-        rows.append(("Over assignments, for ranking", f"{shown(relative, 2)}, {over}"))
+        rows.append(("Over assignments, for ranking", few or f"{shown(relative, 2)}, {over}"))
     return rows
+
+
+def _enough(n: int) -> str:
+    """What is told in place of a figure of so few learners; "" where there are enough."""
+    return f"too few to say: n = {n} learners of {FEW} at least" if n < FEW else ""
 
 
 def _notes(f: Figures) -> list[str]:
     told = []
     if f.graded and f.few:
         told.append(
-            f"With {len(f.graded)} learners figures of items are hardly more than chance: look at "
-            f"what was done before you change a rubric. From {FEW} on they begin to mean something."
+            f"With {len(f.graded)} learners figures of items and of reliability are hardly more "
+            f"than chance and are not told: look at what was done. From {FEW} on they begin to "
+            "mean something."
         )
     if f.reliability.left_out and f.reliability.alpha is not None:
         told.append(
@@ -325,7 +345,10 @@ def as_data(r: Report) -> dict[str, Any]:
     data["cut"] = float(r.cut) if r.cut is not None else None
     data["variants"] = [
         {"dial": d.dial, "flags": [flag.sentence for flag in d.flags],
-         "groups": [{"shown": g.shown, "n": g.n, "mean": float(g.mean)} for g in d.groups]}
+         "groups": [
+             {"shown": g.shown, "n": g.n, "mean": float(g.mean) if g.n >= GROUP_LEAST else None}
+             for g in d.groups
+         ]}
         for d in r.variants
     ]  # fmt: skip
     return data

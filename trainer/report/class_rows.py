@@ -5,10 +5,28 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from trainer.base.tongue import term
 from trainer.classroom import zones
 from trainer.classroom.evidence import Evidence, Line
+from trainer.classroom.moderating import REASONS
 from trainer.classroom.stamps import iso
 from trainer.report.cited import Cell, Said, listed
+from trainer.store import tables as t
+
+#: Columns that hold a code of ours rather than a sentence, and every code of them.
+CODED = {
+    "verdict", "late_rule", "counting", "seeds", "feedback", "releases", "level", "field", "role",
+    "reason_code",
+}  # fmt: skip
+CODES = (
+    "pass", "fail", *t.LATE_RULES, *t.COUNTING, *t.SEEDS, *t.LEVELS, *t.RELEASES, *t.FIELDS,
+    "learner", "instructor", *REASONS, "yes", "no",
+)  # fmt: skip
+
+
+def coded(word: object) -> str:
+    """A code in the language spoken."""
+    return term("code", str(word))
 
 
 class Rows:
@@ -23,7 +41,8 @@ class Rows:
         return f"row/{table}/{key}/{column}" + (f"/{pointer}" if pointer else "")
 
     def said(self, table: str, row: Line, column: str, style: str = "text") -> Said:
-        return Said(str(row[column]), self.source(table, row, column), style)
+        text = coded(row[column]) if column in CODED else str(row[column])
+        return Said(text, self.source(table, row, column), style)
 
     def cell(self, table: str, column: str, inside: str = "") -> Cell:
         """A column of the attempt's own row in a table; ``inside`` a column that holds JSON."""

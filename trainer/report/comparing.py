@@ -12,6 +12,8 @@ from typing import Any
 from trainer.assess.marks import DOMAINS, Domain, Finding, Mark
 from trainer.assess.showing import floored
 from trainer.base.errors import TrainerError, quoted
+from trainer.base.retold import again, spelt
+from trainer.base.tongue import capital, term, tr
 from trainer.report.page import digest, title_of, verdict_of
 from trainer.report.starts import Start, starts_of
 from trainer.report.text import wrapped
@@ -74,7 +76,7 @@ def _verdict(a: Mark, b: Mark) -> tuple[Pair, ...]:
     return (
         _pair("Verdict", *(verdict_of(m) for m in both)),
         _pair("Total", *(f"{floored(m.total, m.cut)} of 100" for m in both)),
-        _pair("Cut", *(floored(m.cut, m.cut) for m in both)),
+        _pair("Cut to pass", *(floored(m.cut, m.cut) for m in both)),
         _pair("Ended", *(m.ended for m in both)),
         _pair("Learner", *(m.subject.learner or "no name" for m in both)),
         _pair("Seed", *(str(m.subject.seed) for m in both)),
@@ -91,7 +93,7 @@ def _critical(a: Mark, b: Mark) -> tuple[Pair, ...]:
     titles = {c.code: c.title for m in (a, b) for c in m.critical}
     counts = [{c.code: len(c.evidence.events) for c in m.critical} for m in (a, b)]
     return tuple(
-        Pair(f"{code} {titles[code]}", *(_times_told(count.get(code)) for count in counts))
+        Pair(f"{code} {again(titles[code])}", *(_times_told(count.get(code)) for count in counts))
         for code in sorted(titles, key=lambda c: (len(c), c))
     )
 
@@ -130,8 +132,9 @@ def _findings(a: Mark, b: Mark) -> tuple[Pair, ...]:
 def _outcome(f: Finding | None) -> str:
     if f is None:
         return "not judged"
-    said = f.sentence if f.sentence.lower().startswith(f.outcome) else f"{f.outcome}: {f.sentence}"
-    return f"{said[:1].upper()}{said[1:]}"
+    if f.sentence.lower().startswith(f.outcome):
+        return capital(again(f.sentence))
+    return capital(f"{again(f.outcome)}: {again(f.sentence)}")
 
 
 def _starts(a: Sequence[Start], b: Sequence[Start]) -> tuple[Pair, ...]:
@@ -162,7 +165,7 @@ def _taken(events: Iterable[Event]) -> dict[str, list[str]]:
     for e in events:
         if e.kind == "read":
             places = " and ".join(map(str, e.data["leads"].values()))
-            name = f"{e.data['setting']}, {places}"
+            name = f"{term('setting', e.data['setting'])}, {spelt(places)}"
             found.setdefault(name, []).append(str(e.data["shown"]["text"] or "nothing"))
     return found
 
@@ -187,14 +190,16 @@ def as_data(c: Compared) -> dict[str, Any]:
 
 def lines_of(c: Compared) -> list[str]:
     """As text: what is the same on one line, what differs on two."""
-    lines = [f"{c.title}: two attempts", f"  A  {c.names[0]}", f"  B  {c.names[1]}"]
-    for title, rows in c.parts:
-        lines += ["", title.upper()] + ([] if rows else ["  none in either"])
+    title = tr("{title}: two attempts", title=again(c.title))
+    lines = [title, f"  A  {c.names[0]}", f"  B  {c.names[1]}"]
+    for part, rows in c.parts:
+        lines += ["", again(part).upper()] + ([] if rows else [tr("  none in either")])
         for row in rows:
+            name, a, b = (again(text) for text in (row.name, row.a, row.b))
             if row.same:
-                lines += wrapped(f"{row.name}: {row.a} (both)", "      ", "  = ")
+                lines += wrapped(tr("{name}: {a} (both)", name=name, a=a), "      ", "  = ")
             else:
-                lines += wrapped(row.name, "      ", "  ~ ")
-                lines += wrapped(row.a, " " * 9, "      A  ")
-                lines += wrapped(row.b, " " * 9, "      B  ")
+                lines += wrapped(name, "      ", "  ~ ")
+                lines += wrapped(a, " " * 9, "      A  ")
+                lines += wrapped(b, " " * 9, "      B  ")
     return lines

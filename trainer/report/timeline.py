@@ -111,7 +111,10 @@ def act_before(events: Sequence[Event], seq: int) -> Event | None:
 
 def spelled(data: Mapping[str, Any]) -> str:
     """An act as it was asked for, its own words and no more."""
-    words = [str(v) for k, v in data.items() if k not in ("act", "words") and v not in ("", [])]
+    words = [
+        " and ".join(map(str, v)) if isinstance(v, list) else str(v)
+        for k, v in data.items() if k not in ("act", "words") and v not in ("", [])
+    ]  # fmt: skip
     said = " ".join([str(data.get("act", "")), *words])
     return f"{said[:1].upper()}{said[1:]}."
 

@@ -119,11 +119,23 @@ def complete(events: Sequence[Event]) -> int:
     return next((n for n in range(len(events), 1, -1) if events[n - 1].kind == DONE), 1)
 
 
-def verify(attempt: Attempt, chosen: Callable[[int], bool] = lambda seq: True) -> Difference | None:
+def prepare() -> None:
+    """What the first start of a process compiles or fetches, before anybody counts its time."""
+    from trainer.circuit.compiled import warm
+
+    warm()
+
+
+def verify(
+    attempt: Attempt,
+    chosen: Callable[[int], bool] = lambda seq: True,
+    told: Callable[[int, Sequence[Happening]], None] = lambda took_ms, found: None,
+) -> Difference | None:
     """Asks again and compares: the first event that differs, or None.
 
     ``chosen`` says of an asking event's number whether it is asked again; what came of the other
-    acts is taken from the file.
+    acts is taken from the file. ``told`` hears how long an act took on the bench and what it gave,
+    and may end it all by raising.
     """
     if attempt.broken is not None:
         return Difference(attempt.broken, "its line was changed, or stands where it did not")
@@ -137,6 +149,7 @@ def verify(attempt: Attempt, chosen: Callable[[int], bool] = lambda seq: True) -
         bench = evolve(bench, events[n])
         if chosen(events[n].seq):
             again = _answer(bench, act_from(dict(events[n].data)))
+            told(again[-1].at_ms - bench.at_ms, again)
             found = _compare(again, events[n + 1 : last], events[n].seq)
             if found is not None:
                 return found
