@@ -7,10 +7,9 @@ must know no outcome and no shape.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import lru_cache
 from typing import Any
 
-from trainer.view.posing import Act, Play, acts_of
+from trainer.view.posing import Act, Play, acts_of, once
 from trainer.view.state import App
 
 #: What a hasty hand leaves of a job: it wires and switches on.
@@ -20,7 +19,7 @@ CALL: Act = {"act": "thermostat", "to": "call"}
 OFF: Act = {"act": "thermostat", "to": "off"}
 
 
-@lru_cache(maxsize=32)
+@once
 def hasty(
     name: str,
     landed: tuple[tuple[str, str], ...] = (),
@@ -69,7 +68,7 @@ def _lead(wire: str, a: str, b: str) -> list[Act]:
     return found
 
 
-@lru_cache(maxsize=8)
+@once
 def kit_fitted() -> App:
     """A start kit in a unit that starts without one."""
     covers = ("top-tray", "corner-post", "terminal-cap")
@@ -85,7 +84,7 @@ def kit_fitted() -> App:
     ]).whole()  # fmt: skip
 
 
-@lru_cache(maxsize=8)
+@once
 def shorted() -> App:
     """A lead from pole to pole of a contactor, and the unit switched on."""
     acts: list[Act] = [
@@ -101,7 +100,7 @@ def shorted() -> App:
     return Play("dual-capacitor-unit", acts).whole()
 
 
-@lru_cache(maxsize=8)
+@once
 def touched() -> App:
     """A thumb on the line side with only the thermostat off."""
     return Play("hum-and-no-turn", [
@@ -110,7 +109,7 @@ def touched() -> App:
     ]).whole()  # fmt: skip
 
 
-@lru_cache(maxsize=8)
+@once
 def flashed() -> App:
     """A blade that slips across the line side."""
     return Play("growl-after-repair", [
@@ -119,13 +118,13 @@ def flashed() -> App:
     ]).whole()  # fmt: skip
 
 
-@lru_cache(maxsize=8)
+@once
 def left_running() -> App:
     """A unit that growls, left to run until something opens."""
     return Play("growl-after-repair", [CALL, {"act": "wait", "seconds": 120.0}, OFF]).whole()
 
 
-@lru_cache(maxsize=8)
+@once
 def burnt_meter() -> App:
     """Ohms chosen on a contactor that is fed."""
     return Play("hum-and-no-turn", [
