@@ -20,7 +20,7 @@ SPOKEN = {
     " live marks noting recorded score story telling wiring workmanship",
     "nets": "compare dangers words moves images",
     "report": "page harm next_exercise starts startplot timeline wiring",
-    "starts": "wording",
+    "starts": "marks wording",
     "unit": "body",
     "demo": "prepared so_far",
     "instruments": "clamp insulation multimeter pointing shown table meeting",

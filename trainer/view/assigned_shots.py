@@ -44,7 +44,7 @@ def _file(folder: Path) -> Path:
         time_s=None, hints=(), feedback="full", releases="manual", cut="80",
         weights={"sequence": "60", "records": "20", "commissioning": "20"},
         floors={"sequence": "80"}, lock=lock_of(key), made_ms=MADE, salt="00" * 16,
-        critical=("Hands on conductors that are not proved dead", "Work without lock and tag"),
+        critical=("hands in before the unit was isolated", "own lock or tag missing"),
     )  # fmt: skip
     plain = {"unit": unit_to_plain(unit), "header": header, "found": {**found, "hints": []}}
     variant = json.loads(json.dumps(plain))
