@@ -33,15 +33,26 @@ def hasty(
     out acts by their wire.
     """
     where, names = dict(landed), dict(renamed)
+    made = _hastily(name, where, names, without)
+    return Play(name, (*made, CALL, {"act": "wait", "seconds": wait_s}, OFF)).whole()
+
+
+def _hastily(
+    name: str,
+    where: Mapping[str, str],
+    names: Mapping[str, str],
+    without: tuple[str, ...] = (),
+) -> list[Act]:
+    """Acts of a job up to its last call that wire and switch on, and no other."""
     acts = acts_of(name)
     last = max(
         n for n, act in enumerate(acts) if act["act"] == "thermostat" and act["to"] == "call"
     )
-    found: list[Act] = []
-    for act in acts[:last]:
-        if act["act"] in HASTY and str(act.get("wire")) not in without:
-            found.append(_changed(act, where, names))
-    return Play(name, (*found, CALL, {"act": "wait", "seconds": wait_s}, OFF)).whole()
+    return [
+        _changed(act, where, names)
+        for act in acts[:last]
+        if act["act"] in HASTY and str(act.get("wire")) not in without
+    ]
 
 
 def _changed(act: Act, where: Mapping[str, str], names: Mapping[str, str]) -> dict[str, Any]:
@@ -86,18 +97,10 @@ def kit_fitted() -> App:
 
 @once
 def shorted() -> App:
-    """A lead from pole to pole of a contactor, and the unit switched on."""
-    acts: list[Act] = [
-        {"act": "land", "wire": "4", "end": "a", "place": "contactor.T1:a"},
-        {"act": "land", "wire": "5", "end": "a", "place": "contactor.T2:a"},
-        *_lead("41", "contactor.T1:b", "contactor.T2:b"),
-    ]
-    acts += [
-        {"act": "put back", "cover": "control-panel"}, {"act": "put back", "cover": "terminal-cap"},
-        {"act": "unlock", "part": "disconnect"}, {"act": "close", "part": "indoor"},
-        {"act": "close", "part": "disconnect"}, CALL, OFF,
-    ]  # fmt: skip
-    return Play("dual-capacitor-unit", acts).whole()
+    """A lead left from pole to pole of a contactor, the unit wired and switched on."""
+    job = "dual-capacitor-unit"
+    made = [*_lead("41", "contactor.T1:c", "contactor.T2:c"), *_hastily(job, {}, {})]
+    return Play(job, (*made, CALL, {"act": "wait", "seconds": 1.0}, OFF)).whole()
 
 
 @once
