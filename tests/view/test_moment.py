@@ -84,6 +84,13 @@ def test_a_start_without_lines_is_no_fault():
     assert Kept({}).phasor("leg_1", 0.1) is None
 
 
+def test_after_a_trip_the_lamp_is_as_bright_as_before():
+    """Invented: a dip too short for a cycle to show all of it, and a breaker that ends it."""
+    data = made(dips_at=0.0, dip=1.0)
+    data["figures"] |= {"sag_pct": {"leg_1": 30.0}, "trips": [{"part": "breaker", "t_s": 0.03}]}
+    assert moment(data, 0.5, 200.0).light == pytest.approx(1.0, abs=0.01)
+
+
 # contacts of a replay against those of the very run
 
 

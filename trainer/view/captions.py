@@ -54,20 +54,19 @@ DONE = {
     "second look": _("You have looked over the work a second time."),
     "clean up": _("You have cleaned up."),
     "sign off": _("You have signed off."),
+    "hand over": _("You hand over: {words}."),
 }
 #: What these found out has been told where anything has.
-FOUND = frozenset(
-    ("look", "read", "inspect", "look behind", "torque", "wait until", "photograph", "hand over")
-)
+FOUND = frozenset(("look", "read", "inspect", "look behind", "torque", "wait until", "photograph"))
 #: Words of a person, of a plate or of a flag: they stay as they are.
-OWN = ("text", "value", "wire", "end", "colour", "gauge", "type")
+OWN = ("text", "words", "value", "wire", "end", "colour", "gauge", "type")
 
 
 def captions(events: Sequence[Event]) -> tuple[str, ...]:
     """Sentences of one act, what was done before what came of it."""
     asked = next((e.data for e in events if e.kind == "asked"), None)
     refused = any(e.kind == "refused" for e in events)
-    found = tell([e for e in events if e.kind != "did" or e.data["what"] not in DONE])
+    found = tell([e for e in events if e.kind != "did"])
     if asked is None or refused or (found and asked.get("act") in FOUND):
         return tuple(found)
     # what changed without an event of its own is told only where nothing else is
@@ -84,6 +83,8 @@ def done(act: Mapping[str, Any]) -> str:
 
 def _kind(act: Mapping[str, Any]) -> str:
     name = str(act.get("act"))
+    if name == "hand over" and not act.get("words"):
+        return ""
     if name == "lift" and act.get("by") == "wire":
         return "lift by the wire"
     if name == "land" and act.get("push") == "half":

@@ -163,9 +163,13 @@ def _moment(data: Mapping[str, Any], kept: Kept, t: float, slowed: float) -> Mom
 def contactor_closed(data: Mapping[str, Any], kept: Kept, t: float) -> bool:
     """Closed from energising on, but for stretches in which the supply gave no amps; once something
     has tripped, that may be for another reason."""
-    trips = (data.get("figures") or {}).get("trips") or []
-    first = min((float(trip["t_s"]) for trip in trips if "t_s" in trip), default=math.inf)
+    first = _first_trip(data)
     return t >= 0.0 and not any(a <= t <= b for a, b in kept.no_amps if a < first)
+
+
+def _first_trip(data: Mapping[str, Any]) -> float:
+    trips = (data.get("figures") or {}).get("trips") or []
+    return min((float(trip["t_s"]) for trip in trips if "t_s" in trip), default=math.inf)
 
 
 def capacitor_out(data: Mapping[str, Any], kept: Kept, t: float) -> bool:
@@ -191,7 +195,9 @@ def _before_v(data: Mapping[str, Any], kept: Kept) -> float:
     cycles = [abs(v) for end in ends if (v := kept.phasor("leg_1", float(end))) is not None]
     if not cycles:
         return 0.0
-    return min(cycles) / (1.0 - float(sag) / 100.0) if sag else max(cycles)
+    if not sag or _first_trip(data) < float(kept.t[-1]) - 2.0 / kept.hz:
+        return max(cycles)  # once all is off, the volts are as before
+    return min(cycles) / (1.0 - float(sag) / 100.0)
 
 
 def phasors(data: Mapping[str, Any], t: float) -> list[tuple[str, str, complex]]:

@@ -33,6 +33,8 @@ BADGE, RIBBON = (66.0, 54.0), 26.0
 STEP = 22.0
 #: What lies on the part itself, or on a terminal or flag, counts as so much nearer to it.
 ON_PART = 8.0
+#: What hides another part's print is worse than what comes near a terminal.
+OVER_PART = 24.0
 
 
 def kind_of(type_name: str) -> str:
@@ -127,6 +129,8 @@ def _beside(
     ys = (rect.y - high - 4.0, rect.y + 2.0, rect.centre[1] - high / 2.0, rect.bottom + 4.0)
     spots = [lie.point(s.at) for s in plan_of(seen.stands).spots.values()]
     spots += [lie.rect(f).centre for f in drawn(seen, held).flags.values()]
+    parts = [lie.rect(p.rect) for p in plan_of(seen.stands).parts.values()]
+    others = [p for p in parts if p != rect]
     room = lie.view.inset(2.0)
     best, most = Rect(xs[2], ys[0], wide, high), -math.inf
     for x in xs:
@@ -136,6 +140,7 @@ def _beside(
             gaps = [_apart(here, at) for at in spots]
             near = min(gaps, default=0.0) - ON_PART * gaps.count(0.0)
             worth = near - (0.0 if inside else 1000.0) - (ON_PART if here.meets(rect) else 0.0)
+            worth -= OVER_PART * sum(here.meets(other) for other in others)
             if worth > most:
                 best, most = here, worth
     return best
