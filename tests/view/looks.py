@@ -42,7 +42,8 @@ STORED = {
 #: Both pictures are blurred by so much before they are compared [px]. Another release of the font
 #: or drawing library moves the soft rims of letters and lines by part of a pixel: that is gone
 #: after the blur, while a word or a wire that went leaves a dent as wide as itself. Measured: from
-#: pygame-ce 2.5.6 to 2.5.8 no picture has more than 2 pixels of PIXELS, and a mean of 0.13.
+#: pygame-ce 2.5.6 to 2.5.8 no picture has more than 2 pixels of PIXELS, and a mean of 0.13. It does
+#: not read: a word in the place of one as long may pass, for words are checked as shapes.
 BLUR = 3.0
 #: A blurred channel that differs by more than this of 255 is seen; strokes of letters moved by a
 #: whole pixel stay below it, a lost stroke does not.
