@@ -4,8 +4,11 @@ import struct
 
 import pytest
 
+from tests.view.shown_in import ENGLISH
+from trainer.base.tongue import speaking
 from trainer.cli.main import main
 from trainer.cli.shots import written
+from trainer.view.shots import shots
 
 
 def size_of(path):
@@ -54,3 +57,13 @@ def test_what_cannot_be_drawn_is_refused_and_nothing_written(tmp_path, words, co
     assert main(["shots", str(tmp_path / "out"), *words]) == code
     assert capsys.readouterr().err
     assert not (tmp_path / "out").exists()
+
+
+def test_what_is_told_while_a_state_is_made_is_in_its_language():
+    told = {}
+    for language in ("en", "es", "en"):
+        with speaking(language):
+            told[language] = shots()["panel-shock"]().job.pause["lines"]
+    assert told["en"] != told["es"]
+    assert not any(ENGLISH.search(line) for line in told["es"])
+    assert any(ENGLISH.search(line) for line in told["en"])

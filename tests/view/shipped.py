@@ -26,6 +26,7 @@ WRITTEN = ("{volts} V ac", "{volts} V dc", "{share} % of synchronous",
 ITEMS = ("wiring", "parts", "gauges", "named", "separates", "meanings", "energised", "90 % speed")
 #: Words for the state of an end, of hands, of a mark, that stand inside sentences.
 STATES = (
+    "tone", "no tone", "inrush",
     "whole", "scraped", "severed", "stray", "none", "light", "full", "pliers", "wrong_die",
     "female_250", "ring", "fork", "pin", "open", "closed", "call", "cool", "heat", "uncall",
     "learner", "colleague", "look", "think", "do", "once", "twice", "in order", "not in order",

@@ -11,9 +11,8 @@ from dataclasses import replace
 from tests.view.fitting import every_word
 from trainer.view.frames import frame
 from trainer.view.language import speak
-from trainer.view.posing import Pose
 from trainer.view.shots import shots
-from trainer.view.state import App, Settings
+from trainer.view.state import App
 
 #: Words that no Spanish text of the window has; "a", "in" and "no" are words of both.
 ENGLISH = re.compile(
@@ -46,9 +45,7 @@ def in_(app: App, language: str) -> App:
 
 def left(language: str) -> dict[str, list[str]]:
     """Name of a picture -> its texts that are English."""
-    # every picture is posed with these settings unless it has its own
-    Pose.__init__.__defaults__ = (Settings(toured=True, language=language),)
-    speak(language)  # what a worker begins with
+    speak(language)
     found = {}
     for name, build in shots().items():
         if not name.startswith(WRITTEN):

@@ -23,7 +23,7 @@ SPOKEN = {
     " class_evidence class_plots class_record class_report comparing",
     "classroom": "checking noticing receiving",
     "standards": "flags",
-    "starts": "wording",
+    "starts": "marks wording",
     "unit": "body",
     "demo": "prepared so_far",
     "instruments": "clamp insulation multimeter pointing shown table meeting",

@@ -77,6 +77,37 @@ def test_letters_go_to_the_field_with_focus_alone():
     assert inputs.key(app, FRAME, "escape", False, False)[0].focus == ""
 
 
+def written(inputs, value, typed):
+    """What a line holds after letters; "<" is Backspace."""
+    for letter in typed:
+        line = Node("line", "field", Rect(10, 60, 80, 30), "line", ("focus", "line"), value=value)
+        frame, app = Frame((400.0, 300.0), (), (line,)), App(focus="line")
+        key = "backspace" if letter == "<" else letter
+        _, found = inputs.key(app, frame, key, False, False)
+        found = found or inputs.text(app, frame, letter)
+        value = found[0][2]
+    return value
+
+
+@pytest.mark.parametrize(
+    ("value", "typed", "after"),
+    [("2", "14", "14"), ("4.5", ".8", ".8"), ("-3", "12", "12"), ("", "14", "14"),
+     ("25", "<4", "24"), ("2 ft", "1", "2 ft1"), ("relay", "2", "relay2"), ("12", " A", "12 A")],
+)  # fmt: skip
+def test_a_figure_that_stood_in_a_line_gives_way_to_the_one_typed(value, typed, after):
+    assert written(Inputs(), value, typed) == after
+
+
+def test_a_figure_gives_way_again_once_the_focus_has_been_elsewhere():
+    inputs = Inputs()
+    assert written(inputs, "2", "14") == "14"
+    assert written(inputs, "14", "5") == "145"
+    inputs.key(App(focus="plain"), FRAME, "tab", False, False)
+    assert written(inputs, "145", "7") == "7"
+    inputs.pressed(App(), FRAME, (20, 70))
+    assert written(inputs, "7", "30") == "30"
+
+
 @pytest.mark.parametrize("key", ["return", "space"])
 def test_return_and_space_do_what_a_click_does(key):
     assert Inputs().key(App(focus="plain"), FRAME, key, False, False)[1] == [("plain",)]

@@ -70,6 +70,21 @@ def test_a_relay_opens_at_its_part(relayed):
     assert "replay.lug" not in words(shown(relayed, without))
 
 
+@pytest.mark.parametrize(
+    ("kind", "before", "after"),
+    [("ptc-25", {"pill_hot": False}, {"pill_hot": True}),
+     ("soft-starter-p20", {"relay_open": False}, {"relay_open": True})],
+)  # fmt: skip
+def test_a_thermistor_and_a_starter_have_a_picture_of_their_own(relayed, kind, before, after):
+    parts = tuple(replace(p, type=kind if p.name == "lug" else p.type) for p in relayed.parts)
+    seen = replace(relayed, parts=parts)
+    now = Moment(True, None, 0.0, 0.0, 1.0, 120.0)
+    first, then = (shown(seen, replace(now, **fields)) for fields in (before, after))
+    assert words(first)["replay.lug"] != words(then)["replay.lug"]
+    assert first.shapes != then.shapes
+    assert "replay.lug" not in words(shown(seen, now))  # where nothing was recorded of it
+
+
 def test_the_shaft_turns_with_its_angle_and_is_an_arrow_where_motion_is_reduced(relayed):
     def lines(angle, still):
         pen = shown(relayed, Moment(True, None, angle, 20.0, 1.0, 120.0), still)

@@ -183,6 +183,8 @@ def _moulded(language: str, text: str) -> str | None:
         if None not in values.values():
             return told
         unknown = [match[n] for n, v in values.items() if v is None]
+        if any(u.endswith(".") for u in unknown):
+            continue  # without its stop the word may be known
         if near is None and mould.fixed >= SAYS and all(len(u.split()) <= FEW for u in unknown):
             near = told
     return near

@@ -60,12 +60,14 @@ def written(
         names = ", ".join(shots())
         raise NotFoundError(f"no picture begins with {quoted(','.join(only))}", hint=f"of {names}")
     _make(folder)
+    from trainer.base.tongue import speaking
     from trainer.view.frames import frame
     from trainer.view.paint import Painter, write
 
     painter = Painter(scale / 100.0, theme)
     for name, build in rows.items():
-        app = build()
+        with speaking(lang):  # also what is told while the state is made
+            app = build()
         settings = replace(app.settings, scale=scale, theme=theme, language=lang)
         found = frame(replace(app, settings=settings, size=own or app.size))
         wrong = write(found, painter, folder / f"{name}.png")

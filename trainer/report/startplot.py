@@ -106,7 +106,7 @@ def marks(start: Start) -> list[tuple[float, str]]:
         if isinstance(trip, dict) and trip.get("t_s") is not None:
             name = str(trip.get("part") or trip.get("name") or "a protector").partition("~")[0]
             found.append((float(trip["t_s"]), f"{name} trips {trip['t_s']:.2f} s"))
-    return sorted(found)
+    return sorted(set(found))  # both poles of a breaker once
 
 
 def _legend(d: Drawing, behind: bool) -> None:

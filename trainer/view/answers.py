@@ -79,7 +79,7 @@ def _suggest(app: App) -> list[Effect]:
 def _done(app: App, request: Data, answer: Data) -> Next:
     from trainer.session.events import from_line
     from trainer.session.evolve import evolve
-    from trainer.session.text import tell
+    from trainer.view.captions import captions
 
     job = app.job
     if job is None:
@@ -89,7 +89,7 @@ def _done(app: App, request: Data, answer: Data) -> Next:
     for event in new:
         bench = evolve(bench, event)
     job = replace(
-        job, bench=bench, events=job.events + new, busy=False, said=tuple(tell(new)),
+        job, bench=bench, events=job.events + new, busy=False, said=captions(new),
         held=_still_held(job, request, new), after_lift=False, slots=hanging(job.slots, bench),
         slip=answer.get("slip"),
     )  # fmt: skip

@@ -31,7 +31,7 @@ from trainer.exchange.taking import (
 )
 from trainer.session.sealing import SUFFIX as RELEASE
 from trainer.view.language import later as _
-from trainer.view.language import tr
+from trainer.view.language import term, tr
 
 Data = dict[str, Any]
 VERDICTS = {"pass": _("pass"), "fail": _("fail")}
@@ -167,7 +167,7 @@ def _learners(path: Path) -> list[str]:
 def card_of(taken: Taken) -> Data:
     terms, part = taken.file.terms, taken.part
     weights = ", ".join(
-        f"{k} {v}"
+        f"{term('state', k)} {v}"
         + (" " + tr("(floor {n:g} %)", n=float(terms.floors[k])) if k in terms.floors else "")
         for k, v in terms.weights.items()
     )

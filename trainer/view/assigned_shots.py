@@ -9,7 +9,6 @@ import hashlib
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from functools import lru_cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -20,6 +19,7 @@ from trainer.session.opening import opening
 from trainer.session.plain import unit_to_plain
 from trainer.session.sealing import lock_of
 from trainer.view.at_assignment import CODE, FOLDER, LEARNER
+from trainer.view.posing import once
 from trainer.view.serving import Serving
 from trainer.view.state import App
 from trainer.view.update import update
@@ -44,7 +44,7 @@ def _file(folder: Path) -> Path:
         time_s=None, hints=(), feedback="full", releases="manual", cut="80",
         weights={"sequence": "60", "records": "20", "commissioning": "20"},
         floors={"sequence": "80"}, lock=lock_of(key), made_ms=MADE, salt="00" * 16,
-        critical=("Hands on conductors that are not proved dead", "Work without lock and tag"),
+        critical=("hands in before the unit was isolated", "own lock or tag missing"),
     )  # fmt: skip
     plain = {"unit": unit_to_plain(unit), "header": header, "found": {**found, "hints": []}}
     variant = json.loads(json.dumps(plain))
@@ -70,7 +70,7 @@ class _Way:
         return self.app
 
 
-@lru_cache(maxsize=2)
+@once
 def _states(home: Callable[[], App]) -> Mapping[str, App]:
     found = {}
     with TemporaryDirectory() as name:

@@ -6,6 +6,7 @@ Knows frames and the state; must know no toolkit.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 
 from trainer.view import focus, keys
@@ -18,6 +19,9 @@ WHEEL = 48.0
 #: What an arrow scrolls by, as a share of a page.
 LITTLE = 0.4
 ARROWS = ("left", "right", "up", "down")
+#: What stands in a line to be replaced by the next figure, and what begins a figure.
+FIGURE = re.compile(r"[+\-−]?\d*[.,]?\d+")
+BEGINS = "0123456789.,-+−"
 
 
 @dataclass(frozen=True)
@@ -30,19 +34,22 @@ class Press:
 
 
 class Inputs:
-    """Remembers only what a press began."""
+    """Remembers only what a press began and which line is being written."""
 
     def __init__(self) -> None:
         self.press: Press | None = None
         #: The node on which Enter or space went down and is still held.
         self.holding = ""
+        #: The line that was changed since the focus came to it.
+        self.writing = ""
 
     def pressed(self, app: App, frame: Frame, at: Point) -> tuple[App, list[Message]]:
         node, app = frame.at(at), replace(app, keyed=False)
         if node is None:
             self.press = Press("", at, False)
             return app, []
-        app = replace(app, focus=node.name if node.focus else app.focus)
+        if node.focus:
+            app, self.writing = replace(app, focus=node.name), ""
         slides = node.role == "slider"
         self.press = Press(node.name, at, slides)
         if slides:
@@ -81,6 +88,7 @@ class Inputs:
     ) -> tuple[App, list[Message]]:
         """A key by its name; what is typed comes as text."""
         app = replace(app, keyed=True)
+        self.writing = self.writing if self.writing == app.focus else ""
         if app.keying:
             return app, [("key", "" if key == "escape" else keys.chord_of(key, shift, ctrl))]
         node = frame.node(app.focus)
@@ -115,6 +123,7 @@ class Inputs:
         if key == "delete" or (key == "backspace" and ctrl):
             return app, [("typed", node.name, "")]
         if key == "backspace":
+            self.writing = node.name
             return app, [("typed", node.name, node.value[:-1])]
         if key == "escape":
             shut = app.job is not None and app.job.form  # closing it brings back where one was
@@ -132,7 +141,10 @@ class Inputs:
         if node is None or node.role != "field" or (typed == " " and self.holding):
             return []  # a space that opened what the line stands on is none of its letters
         clean = "".join(c for c in typed if c.isprintable())
-        return [("typed", node.name, node.value + clean)]
+        fresh, self.writing = self.writing != node.name, node.name
+        figure = FIGURE.fullmatch(node.value) and clean and clean[0] in BEGINS
+        before = "" if fresh and figure else node.value  # a figure that stood there gives way
+        return [("typed", node.name, before + clean)]
 
     def wheel(self, app: App, frame: Frame, at: Point, dx: float, dy: float) -> list[Message]:
         """Scrolls the innermost region under the pointer; ``dx`` to the right, ``dy`` upwards."""

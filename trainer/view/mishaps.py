@@ -7,10 +7,9 @@ must know no outcome and no shape.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import lru_cache
 from typing import Any
 
-from trainer.view.posing import Act, Play, acts_of
+from trainer.view.posing import Act, Play, acts_of, once
 from trainer.view.state import App
 
 #: What a hasty hand leaves of a job: it wires and switches on.
@@ -20,7 +19,7 @@ CALL: Act = {"act": "thermostat", "to": "call"}
 OFF: Act = {"act": "thermostat", "to": "off"}
 
 
-@lru_cache(maxsize=32)
+@once
 def hasty(
     name: str,
     landed: tuple[tuple[str, str], ...] = (),
@@ -34,15 +33,26 @@ def hasty(
     out acts by their wire.
     """
     where, names = dict(landed), dict(renamed)
+    made = _hastily(name, where, names, without)
+    return Play(name, (*made, CALL, {"act": "wait", "seconds": wait_s}, OFF)).whole()
+
+
+def _hastily(
+    name: str,
+    where: Mapping[str, str],
+    names: Mapping[str, str],
+    without: tuple[str, ...] = (),
+) -> list[Act]:
+    """Acts of a job up to its last call that wire and switch on, and no other."""
     acts = acts_of(name)
     last = max(
         n for n, act in enumerate(acts) if act["act"] == "thermostat" and act["to"] == "call"
     )
-    found: list[Act] = []
-    for act in acts[:last]:
-        if act["act"] in HASTY and str(act.get("wire")) not in without:
-            found.append(_changed(act, where, names))
-    return Play(name, (*found, CALL, {"act": "wait", "seconds": wait_s}, OFF)).whole()
+    return [
+        _changed(act, where, names)
+        for act in acts[:last]
+        if act["act"] in HASTY and str(act.get("wire")) not in without
+    ]
 
 
 def _changed(act: Act, where: Mapping[str, str], names: Mapping[str, str]) -> dict[str, Any]:
@@ -69,7 +79,7 @@ def _lead(wire: str, a: str, b: str) -> list[Act]:
     return found
 
 
-@lru_cache(maxsize=8)
+@once
 def kit_fitted() -> App:
     """A start kit in a unit that starts without one."""
     covers = ("top-tray", "corner-post", "terminal-cap")
@@ -85,23 +95,15 @@ def kit_fitted() -> App:
     ]).whole()  # fmt: skip
 
 
-@lru_cache(maxsize=8)
+@once
 def shorted() -> App:
-    """A lead from pole to pole of a contactor, and the unit switched on."""
-    acts: list[Act] = [
-        {"act": "land", "wire": "4", "end": "a", "place": "contactor.T1:a"},
-        {"act": "land", "wire": "5", "end": "a", "place": "contactor.T2:a"},
-        *_lead("41", "contactor.T1:b", "contactor.T2:b"),
-    ]
-    acts += [
-        {"act": "put back", "cover": "control-panel"}, {"act": "put back", "cover": "terminal-cap"},
-        {"act": "unlock", "part": "disconnect"}, {"act": "close", "part": "indoor"},
-        {"act": "close", "part": "disconnect"}, CALL, OFF,
-    ]  # fmt: skip
-    return Play("dual-capacitor-unit", acts).whole()
+    """A lead left from pole to pole of a contactor, the unit wired and switched on."""
+    job = "dual-capacitor-unit"
+    made = [*_lead("41", "contactor.T1:c", "contactor.T2:c"), *_hastily(job, {}, {})]
+    return Play(job, (*made, CALL, {"act": "wait", "seconds": 1.0}, OFF)).whole()
 
 
-@lru_cache(maxsize=8)
+@once
 def touched() -> App:
     """A thumb on the line side with only the thermostat off."""
     return Play("hum-and-no-turn", [
@@ -110,7 +112,7 @@ def touched() -> App:
     ]).whole()  # fmt: skip
 
 
-@lru_cache(maxsize=8)
+@once
 def flashed() -> App:
     """A blade that slips across the line side."""
     return Play("growl-after-repair", [
@@ -119,13 +121,13 @@ def flashed() -> App:
     ]).whole()  # fmt: skip
 
 
-@lru_cache(maxsize=8)
+@once
 def left_running() -> App:
     """A unit that growls, left to run until something opens."""
     return Play("growl-after-repair", [CALL, {"act": "wait", "seconds": 120.0}, OFF]).whole()
 
 
-@lru_cache(maxsize=8)
+@once
 def burnt_meter() -> App:
     """Ohms chosen on a contactor that is fed."""
     return Play("hum-and-no-turn", [

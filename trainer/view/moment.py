@@ -23,6 +23,9 @@ Floats = NDArray[np.float64]
 LIGHT_POWER = 3.4
 #: A drawn lamp changes at most so often in a second; WCAG 2.2, 2.3.1.
 CHANGES_S = 3.0
+#: From this much slower on, a chattering contact is drawn as it was at every instant: half a cycle
+#: of the line lasts longer than a third of a second then.
+SLOW = 40.0
 #: Lines of a start that are shown as phasors, and what they are called.
 PHASORS = (
     ("leg_1", _("line to ground, leg 1")), ("v_sc", _("S to C")),
@@ -30,9 +33,20 @@ PHASORS = (
 )  # fmt: skip
 
 
+#: Line amps below this for longer than a zero crossing are none: what is left then are control
+#: transformer and crankcase heater. Invented. [A]
+NO_AMPS = 0.6
+#: A capacitor whose volts change by less than this share of a full swing stands apart. Invented.
+STILL = 0.03
+
+
 @dataclass(frozen=True)
 class Moment:
-    """``light`` is 1 for the lamp at the volts before the start; ``angle`` of the shaft in rad."""
+    """``light`` is 1 for the lamp at the volts before the start; ``angle`` of the shaft in rad.
+
+    ``relay_open``: the start capacitor is out, None without one; ``pill_hot``: a thermistor has
+    let go of the start winding, None where none was seen to.
+    """
 
     contactor: bool
     relay_open: bool | None
@@ -40,6 +54,7 @@ class Moment:
     turns_per_s: float
     light: float
     volts: float
+    pill_hot: bool | None = None
 
 
 class Kept:
@@ -61,6 +76,20 @@ class Kept:
         speed = self.lines.get("speed_rad_s", np.zeros(self.t.size))
         steps = np.diff(self.t) * 0.5 * (speed[1:] + speed[:-1]) if self.t.size > 1 else []
         self.angle = np.concatenate([[0.0], np.cumsum(steps)]) if self.t.size else np.zeros(0)
+
+        #: Stretches without line amps, and with the start capacitor's volts at rest.
+        self.no_amps = self._spans(np.abs(self.lines.get("line_1", np.ones(self.t.size))) < NO_AMPS)
+        volts = self.lines.get("start_capacitor_v", np.zeros(0))
+        still = STILL * 2.0 * math.pi * hz * float(np.max(np.abs(volts), initial=0.0))
+        self.apart = self._spans(np.abs(np.gradient(volts, self.t)) < still) if volts.size else []
+
+    def _spans(self, where: NDArray[np.bool_]) -> list[tuple[float, float]]:
+        """Stretches of time in which something is so, longer than a wave takes through zero."""
+        if self.t.size < 8 or where.size != self.t.size:
+            return []
+        edges = np.flatnonzero(np.diff(np.concatenate([[False], where, [False]]).astype(int)))
+        runs = zip(self.t[edges[::2]], self.t[edges[1::2] - 1], strict=True)
+        return [(float(a), float(b)) for a, b in runs if b - a > 1.0 / (3.0 * self.hz)]
 
     def at(self, name: str, t: float) -> float:
         line = self.angle if name == "angle" else self.lines.get(name)
@@ -116,14 +145,41 @@ def moment(data: Mapping[str, Any], t: float, slowed: float = 1.0) -> Moment:
 
 
 def _moment(data: Mapping[str, Any], kept: Kept, t: float, slowed: float) -> Moment:
-    out = (data.get("figures") or {}).get("disengage_s")
-    relay = None if "start_capacitor_v" not in kept.lines else out is not None and t >= float(out)
     step = 1.0 / (CHANGES_S * max(slowed, 1.0))
     then = math.floor(t / step) * step
     now, full = abs(kept.phasor("leg_1", then) or 0.0), before_v(data, kept)
     light = min((now / full) ** LIGHT_POWER, 1.2) if full else 0.0
     turns = kept.at("speed_rad_s", t) / (2.0 * math.pi)
-    return Moment(t >= 0.0, relay, kept.at("angle", t), turns, light, now)
+    figures = data.get("figures") or {}
+    chatters = bool(kept.no_amps or figures.get("recloses"))
+    seen = then if chatters and slowed < SLOW else t
+    aid, out = "start_capacitor_v" in kept.lines, figures.get("disengage_s")
+    hot = None if aid or out is None else t >= float(out)
+    relay = capacitor_out(data, kept, seen) if aid else None
+    closed = contactor_closed(data, kept, seen)
+    return Moment(closed, relay, kept.at("angle", t), turns, light, now, hot)
+
+
+def contactor_closed(data: Mapping[str, Any], kept: Kept, t: float) -> bool:
+    """Closed from energising on, but for stretches in which the supply gave no amps; once something
+    has tripped, that may be for another reason."""
+    first = _first_trip(data)
+    return t >= 0.0 and not any(a <= t <= b for a, b in kept.no_amps if a < first)
+
+
+def _first_trip(data: Mapping[str, Any]) -> float:
+    trips = (data.get("figures") or {}).get("trips") or []
+    return min((float(trip["t_s"]) for trip in trips if "t_s" in trip), default=math.inf)
+
+
+def capacitor_out(data: Mapping[str, Any], kept: Kept, t: float) -> bool:
+    """Whether the start capacitor is out: by the instant that was found, and where it came back,
+    by its volts standing still."""
+    figures = data.get("figures") or {}
+    out = figures.get("disengage_s")
+    if out is None or t < float(out):
+        return False
+    return not figures.get("recloses") or any(a <= t <= b for a, b in kept.apart)
 
 
 def before_v(data: Mapping[str, Any], kept: Kept) -> float:
@@ -139,7 +195,9 @@ def _before_v(data: Mapping[str, Any], kept: Kept) -> float:
     cycles = [abs(v) for end in ends if (v := kept.phasor("leg_1", float(end))) is not None]
     if not cycles:
         return 0.0
-    return min(cycles) / (1.0 - float(sag) / 100.0) if sag else max(cycles)
+    if not sag or _first_trip(data) < float(kept.t[-1]) - 2.0 / kept.hz:
+        return max(cycles)  # once all is off, the volts are as before
+    return min(cycles) / (1.0 - float(sag) / 100.0)
 
 
 def phasors(data: Mapping[str, Any], t: float) -> list[tuple[str, str, complex]]:

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from functools import lru_cache
-from typing import Any
+from functools import wraps
+from typing import Any, ParamSpec, TypeVar
 
+from trainer.view.language import spoken
 from trainer.view.serving import Serving
 from trainer.view.state import App, Effect, Message, Settings
 from trainer.view.update import update
@@ -19,13 +20,34 @@ Act = Mapping[str, Any]
 #: Any day will do for what is due; it stays the same.
 TODAY = 738000
 USUAL = Settings(toured=True)
+P = ParamSpec("P")
+R = TypeVar("R")
+
+
+def once(make: Callable[P, R]) -> Callable[P, R]:
+    """Made once for each language that is spoken: some words are kept with a state."""
+    kept: dict[Any, R] = {}
+
+    @wraps(make)
+    def found(*args: P.args, **named: P.kwargs) -> R:
+        key = spoken(), args, tuple(named.items())
+        if key not in kept:
+            kept[key] = make(*args, **named)
+        return kept[key]
+
+    return found
+
+
+def usual() -> Settings:
+    """Settings of a person who speaks the language of the moment."""
+    return replace(USUAL, language=spoken())
 
 
 class Pose:
     """One window being led from state to state."""
 
-    def __init__(self, settings: Settings = USUAL) -> None:
-        self.app = App(settings=settings, ready=True)
+    def __init__(self) -> None:
+        self.app = App(settings=usual(), ready=True)
         self.serving = Serving()
 
     def begin(self, name: str, mode: str = "practice") -> Pose:
@@ -85,13 +107,13 @@ class Play:
         return self.upto(next(found) + 1)
 
 
-@lru_cache(maxsize=64)
+@once
 def shipped(name: str) -> Play:
     """A shipped job by its own file of acts."""
     return Play(name, acts_of(name))
 
 
-@lru_cache(maxsize=64)
+@once
 def acts_of(name: str) -> tuple[Act, ...]:
     from trainer.base.places import scenarios_dir
     from trainer.session.acts import load_moves

@@ -7,13 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from functools import lru_cache, partial
+from functools import partial
 from typing import Any
 
-from trainer.view import mishaps
+from trainer.view import mishaps, posing
 from trainer.view.assigned_shots import builds
 from trainer.view.mishaps import hasty
-from trainer.view.posing import TODAY, USUAL, Act, Pose, debriefed, more, shipped, sized, worked
+from trainer.view.posing import Act, Pose, debriefed, more, once, shipped, sized, worked
 from trainer.view.state import App, Settings
 
 Build = Callable[[], App]
@@ -31,7 +31,7 @@ def kind(name: str, **fields: Any) -> Callable[[Act], bool]:
 # benches
 
 
-@lru_cache(maxsize=32)
+@once
 def _layout(name: str, off: bool) -> App:
     """A unit as it was built; every cover off or on."""
     pose = Pose().begin(name)
@@ -68,7 +68,7 @@ def running() -> App:
     return shipped(RELAY).after(kind("wait", seconds=3.0))
 
 
-@lru_cache(maxsize=4)
+@once
 def _holding() -> App:
     """An end in the hand over the board."""
     pose = Pose().begin("larkspur-row")
@@ -132,14 +132,14 @@ def form(name: str, app: Build = dead) -> Build:
     return lambda: more(app(), ("form", name))
 
 
-@lru_cache(maxsize=4)
+@once
 def _guided() -> App:
     """The second step of a guided job."""
     pose = Pose().begin(DEAD, "guided")
     return pose.act({"act": "read", "what": "job sheet"}).app
 
 
-@lru_cache(maxsize=4)
+@once
 def _stopped() -> App:
     """An act that would hurt, stopped before it happens."""
     pose = Pose().begin(DEAD, "guided")
@@ -149,7 +149,7 @@ def _stopped() -> App:
     return pose.act({"act": "touch", "place": "contactor.L1"}).app
 
 
-@lru_cache(maxsize=2)
+@once
 def _slipped() -> App:
     """Hands in a unit that was switched off and not proved dead."""
     pose = Pose().begin("hum-and-no-turn")
@@ -160,7 +160,7 @@ def _slipped() -> App:
     return pose.app
 
 
-@lru_cache(maxsize=2)
+@once
 def _slipped_start() -> App:
     """A start that goes wrong while the call still stands."""
     app = hasty(CAN, (("5.b", "comp.S"), ("7.b", "comp.R")))
@@ -178,7 +178,7 @@ def _misled() -> App:
     return pose.act({"act": "land", "wire": "4", "end": "b", "place": "comp.S:a"}).app
 
 
-@lru_cache(maxsize=4)
+@once
 def _scope() -> App:
     """Both tips on a running unit, the earthed clip on bare metal."""
     look = {"act": "scope", "one": "can.H", "clip": "chassis", "two": "contactor.T1", "ms": 100.0}
@@ -186,20 +186,20 @@ def _scope() -> App:
     return more(app, ("tool", "scope"))
 
 
-@lru_cache(maxsize=2)
+@once
 def _hinted() -> App:
     pose = Pose().begin(RELAY).act({"act": "hint", "tier": 1}).act({"act": "hint", "tier": 2})
     return more(pose.app, ("form", "hint"))
 
 
-@lru_cache(maxsize=2)
+@once
 def _home() -> App:
     return _asked_home("nowhere")
 
 
 def _asked_home(folder: str) -> App:
     pose = Pose()
-    pose.ask({"ask": "home", "folder": folder, "today": TODAY})
+    pose.ask({"ask": "home", "folder": folder, "today": posing.TODAY})
     return pose.app
 
 
@@ -266,7 +266,7 @@ PANELS: Mapping[str, Build] = {
 # pages
 
 
-@lru_cache(maxsize=2)
+@once
 def _home_used() -> App:
     """Home with an attempt half done and one finished, from files of a folder that goes again."""
     import os
@@ -288,7 +288,7 @@ def _home_used() -> App:
         return _asked_home(name)
 
 
-@lru_cache(maxsize=2)
+@once
 def _bay(name: str = "") -> App:
     pose = Pose().send("bay")
     return pose.send("study", name).app if name else pose.app
@@ -309,13 +309,13 @@ def _steps() -> App:
     return more(app, ("step at", int(rows[len(rows) // 2]["event"])))
 
 
-@lru_cache(maxsize=2)
+@once
 def _crossed() -> App:
     """The debrief of a job whose S and R were exchanged."""
     return debriefed(hasty(CAN, (("5.b", "comp.S"), ("7.b", "comp.R"))))
 
 
-@lru_cache(maxsize=2)
+@once
 def _early() -> App:
     return debriefed(hasty(RELAYS, renamed=(("relay-d", "relay-a"),)))
 
@@ -330,7 +330,7 @@ def _pages() -> dict[str, Build]:
     from trainer.view.update import TOUR
 
     return {
-        "home-looking": lambda: App(settings=USUAL),
+        "home-looking": lambda: App(settings=posing.USUAL),
         "home": _home,
         "home-used": _home_used,
         "settings": _settings,

@@ -13,7 +13,7 @@ from typing import Literal
 from trainer.view import fonts
 from trainer.view.language import tr
 from trainer.view.pen import Pen
-from trainer.view.shapes import Message, Point, Rect
+from trainer.view.shapes import Message, Point, Rect, Size
 from trainer.view.theme import TARGET
 
 Kind = Literal["plain", "main", "quiet", "danger", "chip"]
@@ -21,6 +21,8 @@ Kind = Literal["plain", "main", "quiet", "danger", "chip"]
 BUTTON, ROW = 34.0, 30.0
 #: Width of the bar that tells how far a region is scrolled.
 BAR = 8.0
+#: What an arrow goes on by, as a share of what is seen.
+PAGE = 0.8
 
 
 def button(
@@ -67,7 +69,11 @@ def button_width(label: str, icon: bool = False) -> float:
 
 def tabs(pen: Pen, prefix: str, rect: Rect, rows: Sequence[tuple[str, str]], chosen: str) -> None:
     """A row of sheets to choose from; each is ``(name, label)``."""
-    wides = [fonts.width(label, "body", True) + 4.0 for _, label in rows]
+    size: Size = "body"
+    wides = [fonts.width(label, size, True) + 4.0 for _, label in rows]
+    if sum(wides) > rect.w:  # long words in a narrow row
+        size = "tag"
+        wides = [fonts.width(label, size, True) + 4.0 for _, label in rows]
     spare = (rect.w - sum(wides)) / len(rows)
     x = rect.x
     for (name, label), wide in zip(rows, wides, strict=True):
@@ -77,7 +83,7 @@ def tabs(pen: Pen, prefix: str, rect: Rect, rows: Sequence[tuple[str, str]], cho
         here = name == chosen
         ink = "action" if here else "ink"
         pen.words(
-            place.centre, label, "body", here, ink, "middle", room=each - 4.0,
+            place.centre, label, size, here, ink, "middle", room=each - 4.0,
         )  # fmt: skip
         if here:
             pen.box(Rect(place.x + 6.0, place.bottom - 3.0, each - 12.0, 3.0), "action")
@@ -253,7 +259,7 @@ def pages(
     pen: Pen, name: str, rect: Rect, offset: float, seen: float, most: float, level: bool
 ) -> None:
     """An arrow at both ends of a strip, to page a scrolled region by clicks."""
-    step = 0.8 * seen
+    step = PAGE * seen
     ends = (("back", Rect(rect.x, rect.y, TARGET, TARGET), -step, offset > 0.0),
             ("on", Rect(rect.right - TARGET, rect.bottom - TARGET, TARGET, TARGET), step, offset < most))  # fmt: skip
     for end, place, by, can in ends:

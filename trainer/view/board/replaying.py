@@ -24,7 +24,8 @@ from trainer.view.sheets.moments import contact, contact_words, lamp, shaft, spe
 Draw = Callable[[Pen, Point], None]
 #: Kinds of part: what a start closes, what takes the start capacitor out, what feeds it all.
 CONTACTORS, COMPRESSORS = ("contactor",), ("compressor",)
-RELAYS = ("potential_relay", "current_relay", "timed_starter")
+RELAYS = ("potential_relay", "current_relay")
+STARTERS, PILLS = ("timed_starter", "soft_starter"), ("ptc",)
 SERVICES = ("split_phase_service",)
 #: Size of what is laid beside a part, and the ribbon's height [logical px].
 BADGE, RIBBON = (66.0, 54.0), 26.0
@@ -32,6 +33,8 @@ BADGE, RIBBON = (66.0, 54.0), 26.0
 STEP = 22.0
 #: What lies on the part itself, or on a terminal or flag, counts as so much nearer to it.
 ON_PART = 8.0
+#: What hides another part's print is worse than what comes near a terminal.
+OVER_PART = 24.0
 
 
 def kind_of(type_name: str) -> str:
@@ -85,6 +88,12 @@ def _moving(seen: Seen, now: Moment, still: bool) -> Iterator[tuple[str, Draw, s
         elif kind in RELAYS and now.relay_open is not None:
             closed = not now.relay_open
             yield part.name, _contact(closed), contact_words(tr("relay"), closed)
+        elif kind in STARTERS and now.relay_open is not None:
+            words = tr("start capacitor out") if now.relay_open else tr("start capacitor in")
+            yield part.name, _contact(not now.relay_open), words
+        elif kind in PILLS and now.pill_hot is not None:
+            words = tr("hot: lets go") if now.pill_hot else tr("cold: carries")
+            yield part.name, _pill(now.pill_hot), words
         elif kind in COMPRESSORS:
             yield part.name, lambda pen, at: shaft(pen, at, now, still), speed_words(now, still)
         elif kind in SERVICES:
@@ -94,6 +103,20 @@ def _moving(seen: Seen, now: Moment, still: bool) -> Iterator[tuple[str, Draw, s
 
 def _contact(closed: bool) -> Draw:
     return lambda pen, at: contact(pen, (at[0], at[1] + 4.0), closed)
+
+
+def _pill(hot: bool) -> Draw:
+    """A thermistor between its leads: empty while cold, full of strokes when hot."""
+
+    def draw(pen: Pen, at: Point) -> None:
+        x, y = at
+        for side in (-1.0, 1.0):
+            pen.line([(x + side * 18.0, y), (x + side * 10.0, y)], "ink", 2.5)
+        pen.box(Rect(x - 10.0, y - 7.0, 20.0, 14.0), "metal", "ink", 2.0, 3.0)
+        for n in range(3 if hot else 0):
+            pen.line([(x - 7.0 + 5.0 * n, y + 4.0), (x - 3.0 + 5.0 * n, y - 4.0)], "ink", 2.0)
+
+    return draw
 
 
 @lru_cache(maxsize=64)
@@ -106,6 +129,8 @@ def _beside(
     ys = (rect.y - high - 4.0, rect.y + 2.0, rect.centre[1] - high / 2.0, rect.bottom + 4.0)
     spots = [lie.point(s.at) for s in plan_of(seen.stands).spots.values()]
     spots += [lie.rect(f).centre for f in drawn(seen, held).flags.values()]
+    parts = [lie.rect(p.rect) for p in plan_of(seen.stands).parts.values()]
+    others = [p for p in parts if p != rect]
     room = lie.view.inset(2.0)
     best, most = Rect(xs[2], ys[0], wide, high), -math.inf
     for x in xs:
@@ -115,6 +140,7 @@ def _beside(
             gaps = [_apart(here, at) for at in spots]
             near = min(gaps, default=0.0) - ON_PART * gaps.count(0.0)
             worth = near - (0.0 if inside else 1000.0) - (ON_PART if here.meets(rect) else 0.0)
+            worth -= OVER_PART * sum(here.meets(other) for other in others)
             if worth > most:
                 best, most = here, worth
     return best

@@ -148,14 +148,14 @@ def said_of(job: Job) -> str:
     return " ".join(found)
 
 
-def caption_lines(job: Job, room: float) -> tuple[str, ...]:
-    """At most two lines; what is longer is whole on the Job sheet."""
-    lines = fonts.wrap(said_of(job), room)
-    if len(lines) <= LINES_MOST:
+def caption_lines(job: Job, room: float, high: float) -> tuple[str, ...]:
+    """At most two lines, one in the lowest window; what is longer is whole on the Job sheet."""
+    lines, most = fonts.wrap(said_of(job), room), LINES_MOST if high >= LOWEST else 1
+    if len(lines) <= most:
         return lines
     more = tr("(more on the Job sheet)")
-    rest = fonts.shorten(" ".join(lines[1:]), room - fonts.width(f" {more}"))
-    return lines[0], f"{rest} {more}"
+    rest = fonts.shorten(" ".join(lines[most - 1 :]), room - fonts.width(f" {more}"))
+    return (*lines[: most - 1], f"{rest} {more}")
 
 
 def _time_wide(job: Job) -> float:
@@ -165,7 +165,7 @@ def _time_wide(job: Job) -> float:
 def caption_high(app: App, room: float) -> float:
     if app.job is None:
         return CAPTION
-    lines = caption_lines(app.job, room - _time_wide(app.job))
+    lines = caption_lines(app.job, room - _time_wide(app.job), app.size[1])
     return CAPTION + fonts.height() * (len(lines) - 1)
 
 
@@ -175,7 +175,7 @@ def caption(pen: Pen, rect: Rect, job: Job) -> None:
     y = rect.y + CAPTION / 2.0
     pen.words((rect.x, y), time, bold=True)
     x = rect.x + _time_wide(job)
-    for n, line in enumerate(caption_lines(job, rect.right - x)):
+    for n, line in enumerate(caption_lines(job, rect.right - x, pen.size[1])):
         pen.words((x, y + n * fonts.height()), line, room=rect.right - x)
     pen.node("caption", "status", rect, said_of(job) or time, focus=False)
 

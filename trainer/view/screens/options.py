@@ -15,10 +15,21 @@ from trainer.view.language import later as _
 from trainer.view.language import spelt, term, tr
 from trainer.view.pen import Pen
 from trainer.view.screens.gauge import LBF_IN, WIDE, aim, gauge, said, set_now
+from trainer.view.screens.strip import LOWEST
 from trainer.view.shapes import Message, Rect
 from trainer.view.state import App, Job
+from trainer.view.theme import TARGET
 from trainer.view.tools import BY_NAME, Amount, Choice, Setting, Tool
-from trainer.view.widgets import BAR, amount, button, button_width, field, scrolled
+from trainer.view.widgets import (
+    BAR,
+    PAGE,
+    amount,
+    button,
+    button_width,
+    field,
+    pages,
+    scrolled,
+)
 
 #: Height of a line of options, and how many are shown at once in a high and in a low window.
 LINE, LINES, FEW = 38.0, 4, 2
@@ -70,6 +81,8 @@ def options_high(app: App, wide: float) -> float:
     if _only_says(app, app.job):
         return 0.0
     most = FEW if app.size[1] < LOW else LINES
+    if app.size[1] < LOWEST and app.job.tool != "torque":  # whose gauge is two lines high
+        most = 1
     return min(_flowed(Pen(app.size), Rect(0.0, 0.0, wide, LINE), app, app.job), LINE * most)
 
 
@@ -87,10 +100,26 @@ def options(pen: Pen, rect: Rect, app: App, job: Job) -> None:
     if high <= rect.h + 0.5:
         _flowed(pen, rect, app, job)
         return
+    if rect.h < 2.0 * TARGET:
+        _line_by_line(pen, rect, app, job)
+        return
     inside = Rect(rect.x, rect.y, rect.w - BAR - 6.0, rect.h)
     high = _flowed(Pen(app.size), inside, app, job)
     with scrolled(pen, "options", rect, high) as place:
         _flowed(pen, place, app, job)
+
+
+def _line_by_line(pen: Pen, rect: Rect, app: App, job: Job) -> None:
+    """One line at a time, with the arrows of its bar side by side: the board needs the room."""
+    room = Rect(rect.x, rect.y, rect.w - 2.0 * TARGET - 6.0, rect.h)
+    most = _flowed(Pen(app.size), room, app, job) - rect.h
+    offset = min(max(pen.scrolls.get("options", 0.0), 0.0), most)
+    value = f"{most:.0f} {offset:.0f}"
+    pen.node("scroll.options", "scroll", room, "options", (), value=value, focus=False)
+    with pen.clipped(room):
+        _flowed(pen, Rect(room.x, room.y - offset, room.w, most + rect.h), app, job)
+    arrows = Rect(room.right + 6.0, rect.centre[1] - TARGET / 2.0, 2.0 * TARGET, TARGET)
+    pages(pen, "options", arrows, offset, LINE / PAGE, most, False)
 
 
 def _flowed(pen: Pen, rect: Rect, app: App, job: Job) -> float:

@@ -158,7 +158,8 @@ def reading(
     leads = " → ".join(spelt(str(p)) for p in data["leads"].values())
     shown = again(str(data["shown"]["text"])) or tr("nothing")
     used = f"{called_of(data['instrument'])} {term('setting', data['setting'])}"
-    note = f" {again(data['shown']['note'])}" if data["shown"].get("note") else ""
+    added = str(data["shown"].get("note") or "")
+    note = f" {again(added)}" if added not in ("", data["setting"]) else ""
     with pen.ground(fill or pen.on):
         # long names have their line to themselves, the figure stands beneath
         room = rect.w - 8.0

@@ -17,6 +17,8 @@ from trainer.view.pen import Pen
 from trainer.view.shapes import Point, Rect
 
 STRIP = 52.0
+#: Least room of one of them.
+LEAST = 56.0
 #: Slower than this a shaft counts as standing [turns/s].
 STANDS = 0.05
 #: Inks of phasors, told apart by their names too.
@@ -28,21 +30,23 @@ def strip(
 ) -> None:
     """``still``: the shaft is an arrow with its speed instead of a turning one."""
     now = moment(data, t, slowed)
-    each = rect.w / 4.0
-    y = rect.y + 18.0
-    contact(pen, (rect.x + 22.0, y), now.contactor)
-    _name(pen, tr("contactor"), now.contactor, rect.x, rect.y, each)
+    names = [contact_words(tr("contactor"), now.contactor)]
     if now.relay_open is not None:
-        contact(pen, (rect.x + each + 22.0, y), not now.relay_open)
-        _name(pen, tr("relay"), not now.relay_open, rect.x + each, rect.y, each)
-    shaft(pen, (rect.x + 2.0 * each + 22.0, y), now, still)
-    words = speed_words(now, still)
-    pen.words((rect.x + 2.0 * each, rect.y + 42.0), words, "tag", room=each - 4.0)
-    lamp(pen, (rect.x + 3.0 * each + 22.0, y), now.light)
-    words = tr("lamp {n:.0f} %", n=100.0 * now.light)
-    if fonts.width(words, "tag") > each - 4.0:
-        words = f"{100.0 * now.light:.0f} %"
-    pen.words((rect.x + 3.0 * each, rect.y + 42.0), words, "tag", room=each - 4.0)
+        names.append(contact_words(tr("relay"), not now.relay_open))
+    names += [speed_words(now, still), tr("lamp {n:.0f} %", n=100.0 * now.light)]
+    shares = [max(fonts.width(name, "tag") + 8.0, LEAST) for name in names]
+    scale = min(rect.w / sum(shares), 1.6)
+    x, y = rect.x, rect.y + 18.0
+    for n, (name, share) in enumerate(zip(names, shares, strict=True)):
+        at, each = (x + 22.0, y), share * scale
+        if n < len(names) - 2:
+            contact(pen, at, now.contactor if n == 0 else not now.relay_open)
+        elif n == len(names) - 2:
+            shaft(pen, at, now, still)
+        else:
+            lamp(pen, at, now.light)
+        pen.words((x, rect.y + 42.0), _short(name, each - 4.0), "tag", room=each - 4.0)
+        x += each
     said = tr(
         "contactor {a}, lamp at {n:.0f} % of its light",
         a=state_word(now.contactor), n=100.0 * now.light,
@@ -58,11 +62,12 @@ def contact_words(name: str, closed: bool) -> str:
     return f"{name} {state_word(closed)}"
 
 
-def _name(pen: Pen, name: str, closed: bool, x: float, y: float, room: float) -> None:
-    words = contact_words(name, closed)  # narrow, the drawing alone says open or closed
-    if fonts.width(words, "tag") > room - 4.0:
-        words = name
-    pen.words((x, y + 42.0), words, "tag", room=room - 4.0)
+def _short(words: str, room: float) -> str:
+    """Narrow, the drawing alone says open or closed, and a figure stands alone."""
+    if fonts.width(words, "tag") <= room:
+        return words
+    first, _, rest = words.partition(" ")
+    return rest if any(c.isdigit() for c in rest) else first
 
 
 def contact(pen: Pen, at: Point, closed: bool) -> None:

@@ -161,7 +161,10 @@ def _head(pen: Pen, rect: Rect, job: Job, start: Start) -> float:
     n = numbers.index(start.seq)
     time = clock(start.at_ms)
     title = tr("Start {n} of {of}, {time}", n=n + 1, of=len(numbers), time=time)
-    pen.words((rect.x, rect.y + 11.0), title, "heading", True, room=rect.w - 80.0)
+    room = rect.w - (80.0 if len(numbers) > 1 else 0.0)
+    if fonts.width(title, "heading", True) > room:
+        title = title.partition(",")[0]  # the clock stands on the board too
+    pen.words((rect.x, rect.y + 11.0), title, "heading", True, room=room)
     if len(numbers) > 1:
         before, after = numbers[max(n - 1, 0)], numbers[min(n + 1, len(numbers) - 1)]
         button(pen, "trace.before", Rect(rect.right - 70.0, rect.y, 32.0, 26.0), "←", ("start", before),
