@@ -79,7 +79,6 @@ def _suggest(app: App) -> list[Effect]:
 def _done(app: App, request: Data, answer: Data) -> Next:
     from trainer.session.events import from_line
     from trainer.session.evolve import evolve
-    from trainer.session.text import tell
 
     job = app.job
     if job is None:
@@ -89,7 +88,7 @@ def _done(app: App, request: Data, answer: Data) -> Next:
     for event in new:
         bench = evolve(bench, event)
     job = replace(
-        job, bench=bench, events=job.events + new, busy=False, said=tuple(tell(new)),
+        job, bench=bench, events=job.events + new, busy=False, said=_said(new),
         held=_still_held(job, request, new), after_lift=False, slots=hanging(job.slots, bench),
         slip=answer.get("slip"),
     )  # fmt: skip
@@ -125,6 +124,15 @@ def _looked_at(job: Job, request: Data, new: Sequence[Any]) -> str:
     if asked.get("act") == "look" and asked.get("at") in job.bench.unit.parts:
         return f"part.{asked['at']}"
     return job.loupe if asked.get("act") == "wipe" else ""
+
+
+def _said(new: Sequence[Any]) -> tuple[str, ...]:
+    """What is to be seen or heard; that an act was done is told where nothing else came of it."""
+    from trainer.session.text import tell
+
+    if any(e.kind == "did" and e.data["what"] == "zone" for e in new):
+        return (tr("The area is closed off."),)
+    return tuple(tell([e for e in new if e.kind != "did"]) or tell(new))
 
 
 def _watch(job: Job, new: Sequence[Any]) -> Job:
