@@ -9,7 +9,7 @@ from typing import Any
 from trainer.view import at_assignment, at_bay, harm
 from trainer.view.board.seen import hanging
 from trainer.view.keys import chords, shown
-from trainer.view.language import tr
+from trainer.view.language import spelt, tr
 from trainer.view.state import App, Effect, Job
 
 Next = tuple[App, list[Effect]]
@@ -132,6 +132,9 @@ def _said(new: Sequence[Any]) -> tuple[str, ...]:
 
     if any(e.kind == "did" and e.data["what"] == "zone" for e in new):
         return (tr("The area is closed off."),)
+    touched = next((e for e in new if e.kind == "did" and e.data["what"] == "touch"), None)
+    if touched is not None and not any(e.kind == "shock" for e in new):
+        return (tr("A hand on {place}: nothing is felt.", place=spelt(touched.data["to"])),)
     return tuple(tell([e for e in new if e.kind != "did"]) or tell(new))
 
 
@@ -165,7 +168,7 @@ def _foreseen(app: App, request: Data, answer: Data) -> Next:
     if job is None:
         return app, []
     # worse than a wrong landing is what it would do at once
-    stop = harm.foreseen(answer["foreseen"], job, request["act"]) or answer.get("wrong")
+    stop = harm.foreseen(answer["foreseen"], bool(answer["led"])) or answer.get("wrong")
     if stop is None:
         return app, [("ask", {"ask": "do", "act": dict(request["act"])})]
     after = app.with_job(
@@ -178,9 +181,14 @@ def _foreseen(app: App, request: Data, answer: Data) -> Next:
 
 
 def _told_first(app: App) -> App:
-    """With keys a stop begins at its own button, and leads back to what was pressed."""
-    if app.job is None or app.job.pause is None:
+    """With keys a stop begins at its own button and leads back to what was pressed; the end of an
+    attempt begins at the way to its debrief.
+    """
+    if app.job is None:
         return app
+    if app.job.pause is None:
+        over = app.keyed and app.job.bench.over and app.job.form == "finish"
+        return replace(app, focus="") if over else app
     after = app.with_job(pause={**app.job.pause, "back": app.focus})
     return replace(after, focus="") if app.keyed else after
 
