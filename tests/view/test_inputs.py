@@ -247,3 +247,61 @@ def test_a_bare_spot_of_the_board_can_be_dragged_to_look_elsewhere(wide):
     wide.move((at[0] - 40.0, at[1]))
     wide.up((at[0] - 40.0, at[1]))
     assert wide.app.scrolls["board.x"] != before
+
+
+def test_with_keys_a_form_begins_at_its_field_whatever_is_in_hand():
+    hands = Hands()
+    hands.begin("make-it-dead")
+    hands.focus_on("tool.protect")
+    hands.key("return")
+    hands.focus_on("job.source")
+    hands.key("return")
+    assert hands.node(hands.app.focus).role == "field"
+    # what is offered above the tray meanwhile is gone on with all the same
+    hands.focus_on("tool.hand")
+    hands.key("return")
+    hands.focus_on("job.source")
+    hands.key("return")
+    hands.focus_on("cover.disconnect")
+    hands.key("return")
+    assert hands.node(hands.app.focus).name.startswith("option.cover.")
+
+
+def test_with_keys_a_stop_leads_back_to_what_was_pressed():
+    for leave in ("pause.other", "pause.anyway"):
+        hands = Hands()
+        hands.begin("make-it-dead", "guided")
+        hands.focus_on("place.breaker.1i")
+        hands.key("return")
+        assert hands.node("pause.other").name == hands.app.focus
+        assert not any("wire:" in line for line in hands.app.job.pause["lines"])
+        hands.focus_on(leave)
+        hands.key("return")
+        if leave == "pause.anyway":
+            assert hands.node("pause.back").name == hands.app.focus
+            hands.key("return")
+        assert hands.node(hands.app.focus).name == "place.breaker.1i"
+
+
+def test_with_keys_escape_in_the_line_of_a_tool_lays_it_down():
+    hands = Hands()
+    hands.begin("make-it-dead")
+    hands.focus_on("tool.label")
+    hands.key("return")
+    assert hands.node("set.label.text").name == hands.app.focus
+    hands.key("escape")
+    assert hands.app.job.tool == "hand"
+    assert hands.node(hands.app.focus).name == "tool.label"
+
+
+def test_f6_leads_from_anything_on_the_board_to_the_tools_and_back_to_it():
+    hands = Hands()
+    hands.begin("make-it-dead")
+    for name in ("cover.disconnect", "place.breaker.1o", "part.indoor", "far.service"):
+        if hands.frame.node(name) is None:
+            continue
+        hands.focus_on(name)
+        hands.key("f6")
+        assert hands.app.focus == "tool.hand"
+        hands.key("f6", shift=True)
+        assert hands.app.focus == name

@@ -94,7 +94,7 @@ def _done(app: App, request: Data, answer: Data) -> Next:
         slip=answer.get("slip"),
     )  # fmt: skip
     job = _watch(replace(job, loupe=_looked_at(job, request, new)), new)
-    after = replace(app, job=_stopped(job, new))
+    after = _told_first(replace(app, job=_stopped(job, new)))
     effects = _suggest(after)
     if job.header.get("lock") and any(e.kind == "over" for e in new):
         effects.append(("assigned", {"ask": "seal"}))
@@ -157,15 +157,29 @@ def _foreseen(app: App, request: Data, answer: Data) -> Next:
     if job is None:
         return app, []
     # worse than a wrong landing is what it would do at once
-    stop = harm.foreseen(answer["foreseen"], job, request["act"]) or answer.get("wrong")
+    stop = harm.foreseen(answer["foreseen"], bool(answer["led"])) or answer.get("wrong")
     if stop is None:
         return app, [("ask", {"ask": "do", "act": dict(request["act"])})]
-    return app.with_job(
+    after = app.with_job(
         busy=False,
         pause={"kind": "stopped", "act": request["act"], **stop},
         held="" if job.after_lift else job.held,
         after_lift=False,
-    ), []
+    )
+    return _told_first(after), []
+
+
+def _told_first(app: App) -> App:
+    """With keys a stop begins at its own button and leads back to what was pressed; the end of an
+    attempt begins at the way to its debrief.
+    """
+    if app.job is None:
+        return app
+    if app.job.pause is None:
+        over = app.keyed and app.job.bench.over and app.job.form == "finish"
+        return replace(app, focus="") if over else app
+    after = app.with_job(pause={**app.job.pause, "back": app.focus})
+    return replace(after, focus="") if app.keyed else after
 
 
 def _undone(app: App, request: Data, answer: Data) -> Next:

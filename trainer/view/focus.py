@@ -13,17 +13,22 @@ ASIDE = 2.5
 SLIGHT = 0.1
 #: What lies on another panel counts as if it were so much further away [logical px].
 ELSEWHERE = 1e5
-#: Areas of the bench, by the beginning of nodes' names, that F6 jumps between.
+#: The board, by the beginning of nodes' names; F6 comes back to where one was on it.
+BOARD = ("place.", "part.", "cover.", "end.", "far.", "board.")
+#: Areas of the bench, likewise, that F6 jumps between.
 AREAS: tuple[str | tuple[str, ...], ...] = (
-    "strip.", "place.", ("option.", "set."), "tool.", "sheet.",
+    "strip.", BOARD, ("option.", "set."), "tool.", "sheet.",
 )  # fmt: skip
 #: Those that are entered at what is chosen: the tool in hand, the sheet that is up.
 CHOSEN = ("tool.", "sheet.")
 #: The panel on which every node belongs to one of them.
 CLIPBOARD, SHEETS = "clipboard", "sheet."
-#: What a form or a tool offers, by the beginning of nodes' names: to be read before its button is pressed.
+#: What a form offers, or else a tool, by the beginning of nodes' names: to be read before its button
+#: is pressed. A focus of ``OFFER`` goes to what is offered above the tray though a form is open.
 #: Before a graded attempt keys begin at what costs nothing.
-FORMS = ("card.back", "assignment.", "form.", "finish.", "hint.", "option.", "set.")
+FORMS = ("card.back", "assignment.", "form.", "finish.", "hint.", "layout.")
+OFFERS = ("option.", "set.")
+OFFER = "option."
 
 
 def stops(frame: Frame) -> list[Node]:
@@ -70,7 +75,7 @@ def nearest(every: Sequence[Node], here: Node, way: str, on: Mapping[str, str]) 
     for node in every:
         right, down = node.rect.x + node.rect.w / 2.0 - x, node.rect.y + node.rect.h / 2.0 - y
         ahead, aside = right * dx + down * dy, abs(right * dy) + abs(down * dx)
-        if ahead <= 1.0 or node.name == here.name:
+        if ahead <= 1.0 or node.name == here.name or _away(node, here):
             continue
         across, along = (node.rect.w + here.rect.w) / 2.0, (node.rect.h + here.rect.h) / 2.0
         if dx:
@@ -85,6 +90,11 @@ def nearest(every: Sequence[Node], here: Node, way: str, on: Mapping[str, str]) 
     return best
 
 
+def _away(node: Node, here: Node) -> bool:
+    """Whether a stop is scrolled out of sight in a region that one is not in."""
+    return node.clip != here.clip and (node.seen.w < 1.0 or node.seen.h < 1.0)
+
+
 def area_after(frame: Frame, focus: str, by: int) -> str:
     """The first stop of the next area, or what is chosen there."""
     every = stops(frame)
@@ -95,18 +105,22 @@ def area_after(frame: Frame, focus: str, by: int) -> str:
     now = next((k for k, a in enumerate(there) if here.startswith(a)), -1 if by > 0 else 0)
     area = there[(now + by) % len(there)]
     names = [n.name for n in every if n.name.startswith(area)]
+    if area == BOARD:
+        first = next((n for n in names if n.startswith(BOARD[0])), names[0])
+        return frame.spot if frame.spot in names else first
     chosen = (n.name for n in every if n.chosen and n.name in names and area in CHOSEN)
     return next(chosen, names[0])
 
 
 def _begins(every: Sequence[Node]) -> str:
-    """The first field or offer of an open form, the button that stands out, or the sheet that is
-    up; never one that only comes first.
+    """The first field of an open form, the first offer of a tool, the button that stands out, or
+    the sheet that is up; never one that only comes first.
     """
     form = (n.name for n in every if n.name.startswith(FORMS) and n.name != "form.close")
+    offer = (n.name for n in every if n.name.startswith(OFFERS))
     main = (n.name for n in every if n.main)
     sheet = (n.name for n in every if n.role == "tab" and n.chosen)
-    return next(form, "") or next(main, "") or next(sheet, "")
+    return next(form, "") or next(offer, "") or next(main, "") or next(sheet, "")
 
 
 def kept(frame: Frame, focus: str, before: Sequence[Node], keyed: bool = False) -> str:
@@ -115,12 +129,14 @@ def kept(frame: Frame, focus: str, before: Sequence[Node], keyed: bool = False) 
     Where there is none and keys are used, where keys begin.
     """
     every = stops(frame)
+    if focus == OFFER:
+        return next((n.name for n in every if n.name.startswith(OFFER)), "")
     if not focus and keyed:
         return _begins(every)
     if not focus or any(n.name == focus for n in every):
         return focus
     was = next((n for n in before if n.name == focus), None)
     if was is None or not every:
-        return every[0].name if every else ""
+        return (keyed and _begins(every)) or (every[0].name if every else "")
     x, y = was.rect.centre
     return min(every, key=lambda n: math.dist(n.rect.centre, (x, y))).name

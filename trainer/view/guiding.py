@@ -66,6 +66,12 @@ def suggestion(header: Mapping[str, Any], running: Running) -> dict[str, Any] | 
     return told(left[0], len(way) - len(left), len(way)) if left else None
 
 
+def is_suggested(header: Mapping[str, Any], running: Running, act: Mapping[str, Any]) -> bool:
+    """Whether an act is the step that is suggested: the author may show a start that fails."""
+    step = suggestion(header, running)
+    return step is not None and same(step["act"], act)
+
+
 def done(running: Running) -> list[dict[str, Any]]:
     """Acts that were asked for and not refused."""
     found: list[dict[str, Any]] = []
@@ -108,5 +114,6 @@ def _word(field: str, value: Any) -> str:
         return ", ".join(tr(str(v)) if field == "items" else str(v) for v in value)
     if field in KINDS:
         called = term(KINDS[field], str(value))
-        return called if called != str(value) else spelt(called)
+        called = called if called != str(value) else spelt(called)
+        return called.replace("-", " ") if field == "cover" else called  # as on the board
     return f"{value:g}" if isinstance(value, float) else spelt(str(value))
