@@ -128,7 +128,7 @@ def build(core: lay.Core, network: lay.Network, follows: bool = False) -> None:
     tally, contacts = core.tally, core.contacts
     slot = int(tally["states"]) % len(core.key)
     if tally["states"] >= len(core.key):
-        book_heat(core, network, slot)
+        book_heat(core, network, range(slot, slot + 1))
     siemens = siemens_of(contacts, contacts["closed"] != 0)
     conductance, incidence = core.step[lay.G], network.incidence
     g = nodal(network, siemens) + (incidence * conductance) @ incidence.T
@@ -181,28 +181,30 @@ def observe(
 
 def book_all(core: lay.Core, network: lay.Network) -> None:
     """Book the heat of every contact state met so far, and of the ports."""
-    for slot in range(min(int(core.tally["states"]), len(core.key))):
-        book_heat(core, network, slot)
+    book_heat(core, network, range(min(int(core.tally["states"]), len(core.key))))
     ports, squares = core.ports, core.step[lay.SQUARES]
     ports["joules"] += core.sizes["step_s"] * ports["ohms"] * squares
     squares[:] = 0.0
 
 
-def book_heat(core: lay.Core, network: lay.Network, slot: int) -> None:
-    """Joules of every resistor and contact in one state: g h row S row'; then S = 0.
+def book_heat(core: lay.Core, network: lay.Network, slots: range) -> None:
+    """Joules of every resistor and contact in some states: g h row S row'; then S = 0.
 
     Of S, which is symmetric, the kernel keeps up only the half below the diagonal.
     """
-    lower = np.tril(core.heat_s[slot], -1)
-    products = lower + lower.T + np.diag(np.diag(core.heat_s[slot]))
-    rows = network.drops[slot]
-    squared = core.sizes["step_s"] * np.einsum("ri,ri->r", rows @ products, rows)
+    mine = slice(slots.start, slots.stop)
+    lower, rows = np.tril(core.heat_s[mine], -1), network.drops[mine]
+    products = lower + np.swapaxes(lower, 1, 2)
+    diagonal = range(products.shape[-1])
+    products[:, diagonal, diagonal] = core.heat_s[mine, diagonal, diagonal]
+    squared = core.sizes["step_s"] * np.einsum("sri,sri->sr", rows @ products, rows)
     count = len(network.resistors)
-    bits = int(core.key[slot])
-    closed = np.array([bits >> s & 1 for s in range(len(core.contacts))], dtype=bool)
-    network.resistors["joules"] += network.resistors["siemens"] * squared[:count]
-    core.contacts["joules"] += siemens_of(core.contacts, closed) * squared[count:]
-    core.heat_s[slot] = 0.0
+    states = core.key[mine, None] >> np.arange(len(core.contacts))
+    of_contacts = siemens_of(core.contacts, (states & 1) != 0)
+    for in_one, siemens in zip(squared, of_contacts, strict=True):
+        network.resistors["joules"] += network.resistors["siemens"] * in_one[:count]
+        core.contacts["joules"] += siemens * in_one[count:]
+    core.heat_s[mine] = 0.0
 
 
 def retune(core: lay.Core, network: lay.Network) -> None:

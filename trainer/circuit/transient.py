@@ -181,7 +181,8 @@ class Transient:
         events = self._events(first_event)
         if not self._books:
             return Trace(t, values, events)
-        return Trace(t, values, events, heat_of(self.plan), self._energies())
+        heat = heat_of(self.plan)
+        return Trace(t, values, events, heat, self._energies(heat))
 
     def _events(self, first: int) -> list[Event]:
         core = self.plan.core
@@ -192,12 +193,12 @@ class Transient:
             for step, kind, index, value in core.events[first : core.tally["events"]].tolist()
         ]
 
-    def _energies(self) -> dict[str, float]:
+    def _energies(self, heat: dict[str, float]) -> dict[str, float]:
         """Where the source energy went since the beginning [J]; ``residual`` should be nothing."""
         tally = self.plan.core.tally
         out = {
             "source": float(tally["source_j"]),
-            "heat": sum(heat_of(self.plan).values()),
+            "heat": sum(heat.values()),
             "rotor": float(tally["rotor_j"]),
             "shaft": float(tally["shaft_j"]),
             "damping": float(tally["damping_j"]),
