@@ -44,9 +44,9 @@ def model(job: str) -> Model:
     return Model(scenario, path, moves.name, load_moves(moves).acts)
 
 
-# values, charge and dirt differ; the acts are the same
-@pytest.mark.parametrize("job", ["empty-three-capacitors", "dual-capacitor-unit"])
-def test_they_score_full_on_another_variant(job: str) -> None:
+def test_they_score_full_on_another_variant() -> None:
+    """Charge, volts and dirt differ; the acts are the same."""
+    job = "empty-three-capacitors"
     seed = same_work(job)
     found = proved(JOBS / f"{job}.yaml", seed)
     assert found.ok and not found.notes
