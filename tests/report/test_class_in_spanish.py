@@ -54,6 +54,22 @@ def test_figures_and_sources_are_the_same_in_any_language():
     assert numbers(page_of("class-16", "es")) == numbers(page_of("class-16"))
 
 
+@pytest.mark.parametrize("name", ["class-16", "evidence"])
+def test_only_what_is_read_is_translated(name):
+    """Classes of the style sheet, ids and references are the same."""
+
+    def attributes(page):
+        return [
+            (
+                element.tag,
+                {k: v for k, v in element.attrib.items() if k not in ("aria-label", "lang")},
+            )
+            for element in tree(page)[0].iter()
+        ]
+
+    assert attributes(page_of(name, "es")) == attributes(page_of(name))
+
+
 def test_what_people_are_called_is_never_translated():
     said = " ".join(pieces(page_of("class-12", "es")))
     for learner, given, family in PEOPLE[:12]:

@@ -20,6 +20,8 @@ from typing import Any
 
 from trainer.base.errors import TrainerError
 
+#: Imported before a worker is forked.
+PRELOADED = ["trainer.classroom.checking"]
 #: How much later than from outside a worker is ended from inside. [s]
 GRACE_S = 20.0
 #: Longest beginning of a worker: compiling may be part of it. [s]
@@ -95,10 +97,13 @@ class Guarded(Executor):
 
 
 class _Worker:
-    """One process and the pipe to it. It inherits nothing: no database, no thread."""
+    """One process and the pipe to it. It inherits nothing: no database, no thread.
+
+    Where there is a fork, what work needs is imported once and shared by later workers.
+    """
 
     def __init__(self, limit_s: float, prepare: Callable[[], None]) -> None:
-        context = multiprocessing.get_context("spawn")
+        context = _context()
         self._pipe, its = context.Pipe()
         self.process = context.Process(target=_serve, args=(its, limit_s, prepare), daemon=True)
         self.process.start()
@@ -129,6 +134,13 @@ class _Worker:
     def end(self) -> None:
         self.process.kill()
         self.process.join()
+
+
+def _context() -> Any:
+    ways = multiprocessing.get_all_start_methods()
+    context = multiprocessing.get_context("forkserver" if "forkserver" in ways else "spawn")
+    context.set_forkserver_preload(PRELOADED)
+    return context
 
 
 def _serve(pipe: Connection, limit_s: float, prepare: Callable[[], None]) -> None:

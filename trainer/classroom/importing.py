@@ -31,7 +31,7 @@ from trainer.classroom.admitting import (
 from trainer.classroom.budget import LIMITS, Budget
 from trainer.classroom.checking import RESIMULATE, Checked, TooCostlyError, checked
 from trainer.classroom.desk import Desk
-from trainer.classroom.guarding import DiedError, EndedError, Guarded
+from trainer.classroom.guarding import DiedError, EndedError, Guarded, nothing
 from trainer.classroom.keeping import digest_of, pack
 from trainer.classroom.receiving import Received, claim_in, known, put_aside, receive, tell_second
 from trainer.exchange.handin import SIZE_MOST, SUFFIX, read_handin
@@ -163,7 +163,8 @@ def _rows(run: _Run, files: Sequence[Path]) -> Iterator[Row]:
 def _pool(wish: Wish) -> Executor:
     if not wish.workers:
         return _Here()
-    return Guarded(wish.workers, wish.budget.wall_s, prepare)
+    asks = wish.resimulate != "none"
+    return Guarded(wish.workers, wish.budget.wall_s, prepare if asks else nothing)
 
 
 class _Here(Executor):
