@@ -8,6 +8,7 @@ import pytest
 from tests.view.hands import Hands
 from trainer.view.frames import frame
 from trainer.view.language import PSEUDO
+from trainer.view.screens.bench import places
 from trainer.view.shots import shots
 from trainer.view.state import App, Settings
 from trainer.view.tools import TOOLS
@@ -45,6 +46,24 @@ def reachable(hands):
 def test_everything_on_the_bench_can_be_brought_into_sight(hands, size, tool):
     sized(hands, size).send(("tool", tool))
     reachable(hands)
+
+
+@pytest.mark.parametrize("tool", [t.name for t in TOOLS])
+def test_in_the_lowest_window_a_tool_leaves_half_of_it_to_the_board(hands, tool):
+    """The torque driver's gauge is two lines high: a little less then. Shares are our own."""
+    sized(hands, (683.0, 384.0)).send(("tool", tool))
+    assert places(hands.app).board.h >= (0.45 if tool == "torque" else 0.55) * 384.0
+
+
+def test_options_of_the_lowest_window_go_on_by_a_line(hands):
+    sized(hands, (683.0, 384.0)).send(("tool", "lead"))
+    seen = [{n.name for n in hands.frame.nodes if n.name.startswith("set.") and n.seen.h > 24.0}]
+    while (on := hands.frame.node("page.options.on")) is not None and on.enabled:
+        hands.click("page.options.on")
+        seen.append({n.name for n in hands.frame.nodes
+                     if n.name.startswith(("set.", "option.do")) and n.seen.h > 24.0})  # fmt: skip
+    assert len(seen) > 2 and "option.do" in seen[-1]
+    assert all(a.isdisjoint(b) for a, b in pairwise(seen))
 
 
 @pytest.mark.parametrize("size", SIZES, ids=str)
