@@ -247,3 +247,37 @@ def test_a_bare_spot_of_the_board_can_be_dragged_to_look_elsewhere(wide):
     wide.move((at[0] - 40.0, at[1]))
     wide.up((at[0] - 40.0, at[1]))
     assert wide.app.scrolls["board.x"] != before
+
+
+def test_with_keys_a_form_begins_at_its_field_whatever_is_in_hand():
+    hands = Hands()
+    hands.begin("make-it-dead")
+    hands.focus_on("tool.protect")
+    hands.key("return")
+    hands.focus_on("job.source")
+    hands.key("return")
+    assert hands.node(hands.app.focus).role == "field"
+    # what is offered above the tray meanwhile is gone on with all the same
+    hands.focus_on("tool.hand")
+    hands.key("return")
+    hands.focus_on("job.source")
+    hands.key("return")
+    hands.focus_on("cover.disconnect")
+    hands.key("return")
+    assert hands.node(hands.app.focus).name.startswith("option.cover.")
+
+
+def test_with_keys_a_stop_leads_back_to_what_was_pressed():
+    for leave in ("pause.other", "pause.anyway"):
+        hands = Hands()
+        hands.begin("make-it-dead", "guided")
+        hands.focus_on("place.breaker.1i")
+        hands.key("return")
+        assert hands.node("pause.other").name == hands.app.focus
+        assert not any("wire:" in line for line in hands.app.job.pause["lines"])
+        hands.focus_on(leave)
+        hands.key("return")
+        if leave == "pause.anyway":
+            assert hands.node("pause.back").name == hands.app.focus
+            hands.key("return")
+        assert hands.node(hands.app.focus).name == "place.breaker.1i"

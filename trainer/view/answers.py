@@ -94,7 +94,7 @@ def _done(app: App, request: Data, answer: Data) -> Next:
         slip=answer.get("slip"),
     )  # fmt: skip
     job = _watch(replace(job, loupe=_looked_at(job, request, new)), new)
-    after = replace(app, job=_stopped(job, new))
+    after = _told_first(replace(app, job=_stopped(job, new)))
     effects = _suggest(after)
     if job.header.get("lock") and any(e.kind == "over" for e in new):
         effects.append(("assigned", {"ask": "seal"}))
@@ -160,12 +160,21 @@ def _foreseen(app: App, request: Data, answer: Data) -> Next:
     stop = harm.foreseen(answer["foreseen"], job, request["act"]) or answer.get("wrong")
     if stop is None:
         return app, [("ask", {"ask": "do", "act": dict(request["act"])})]
-    return app.with_job(
+    after = app.with_job(
         busy=False,
         pause={"kind": "stopped", "act": request["act"], **stop},
         held="" if job.after_lift else job.held,
         after_lift=False,
-    ), []
+    )
+    return _told_first(after), []
+
+
+def _told_first(app: App) -> App:
+    """With keys a stop begins at its own button, and leads back to what was pressed."""
+    if app.job is None or app.job.pause is None:
+        return app
+    after = app.with_job(pause={**app.job.pause, "back": app.focus})
+    return replace(after, focus="") if app.keyed else after
 
 
 def _undone(app: App, request: Data, answer: Data) -> Next:

@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
 
+from trainer.view.focus import OFFER
 from trainer.view.harm import may_be_left
 from trainer.view.language import tr
 from trainer.view.state import App, Effect, Job
@@ -42,7 +43,8 @@ def act(app: App, asked: Act) -> Next:
 
 
 def do_anyway(app: App, asked: Act) -> Next:
-    return app.with_job(busy=True, pause=None), [("ask", {"ask": "do", "act": dict(asked)})]
+    after = replace(app, focus=_before_stop(app)).with_job(busy=True, pause=None)
+    return after, [("ask", {"ask": "do", "act": dict(asked)})]
 
 
 def _say(app: App, *words: str) -> Next:
@@ -263,7 +265,7 @@ def _part(app: App, name: str) -> Next:
 def _offers(app: App, **changed: Any) -> App:
     """What can be done or meant is asked above the tray; keys go on there, and back afterwards."""
     after = app.with_job(**changed, opener=app.focus)
-    return replace(after, focus="") if app.keyed else after
+    return replace(after, focus=OFFER) if app.keyed else after
 
 
 def _led_back(app: App) -> str:
@@ -305,6 +307,7 @@ def _undo(app: App, acts: int = 1) -> Next:
     job = job_of(app)
     if job.busy or job.mode == "graded":
         return app, []
+    app = replace(app, focus=_before_stop(app) or app.focus)
     return app.with_job(busy=True, pause=None, held="", picks=()), [
         ("ask", {"ask": "undo", "acts": acts})
     ]
@@ -315,7 +318,12 @@ def _nothing(app: App) -> Next:
 
 
 def _unpause(app: App) -> Next:
-    return replace(app.with_job(pause=None), focus=""), []
+    return replace(app.with_job(pause=None), focus=_before_stop(app)), []
+
+
+def _before_stop(app: App) -> str:
+    """The node whose press was stopped, to which keys go back."""
+    return str((job_of(app).pause or {}).get("back", ""))
 
 
 def _why(app: App) -> Next:

@@ -21,9 +21,12 @@ AREAS: tuple[str | tuple[str, ...], ...] = (
 CHOSEN = ("tool.", "sheet.")
 #: The panel on which every node belongs to one of them.
 CLIPBOARD, SHEETS = "clipboard", "sheet."
-#: What a form or a tool offers, by the beginning of nodes' names: to be read before its button is pressed.
+#: What a form offers, or else a tool, by the beginning of nodes' names: to be read before its button
+#: is pressed. A focus of ``OFFER`` goes to what is offered above the tray though a form is open.
 #: Before a graded attempt keys begin at what costs nothing.
-FORMS = ("card.back", "assignment.", "form.", "finish.", "hint.", "option.", "set.")
+FORMS = ("card.back", "assignment.", "form.", "finish.", "hint.")
+OFFERS = ("option.", "set.")
+OFFER = "option."
 
 
 def stops(frame: Frame) -> list[Node]:
@@ -100,13 +103,14 @@ def area_after(frame: Frame, focus: str, by: int) -> str:
 
 
 def _begins(every: Sequence[Node]) -> str:
-    """The first field or offer of an open form, the button that stands out, or the sheet that is
-    up; never one that only comes first.
+    """The first field of an open form, the first offer of a tool, the button that stands out, or
+    the sheet that is up; never one that only comes first.
     """
     form = (n.name for n in every if n.name.startswith(FORMS) and n.name != "form.close")
+    offer = (n.name for n in every if n.name.startswith(OFFERS))
     main = (n.name for n in every if n.main)
     sheet = (n.name for n in every if n.role == "tab" and n.chosen)
-    return next(form, "") or next(main, "") or next(sheet, "")
+    return next(form, "") or next(offer, "") or next(main, "") or next(sheet, "")
 
 
 def kept(frame: Frame, focus: str, before: Sequence[Node], keyed: bool = False) -> str:
@@ -115,12 +119,14 @@ def kept(frame: Frame, focus: str, before: Sequence[Node], keyed: bool = False) 
     Where there is none and keys are used, where keys begin.
     """
     every = stops(frame)
+    if focus == OFFER:
+        return next((n.name for n in every if n.name.startswith(OFFER)), "")
     if not focus and keyed:
         return _begins(every)
     if not focus or any(n.name == focus for n in every):
         return focus
     was = next((n for n in before if n.name == focus), None)
     if was is None or not every:
-        return every[0].name if every else ""
+        return (keyed and _begins(every)) or (every[0].name if every else "")
     x, y = was.rect.centre
     return min(every, key=lambda n: math.dist(n.rect.centre, (x, y))).name

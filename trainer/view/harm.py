@@ -27,7 +27,7 @@ def _told(kind: str, data: Data, over: bool = False, would: bool = False) -> dic
     if kind == "shock":
         return _shock(data, over, would)
     if kind == "arc":
-        where = tr("{a} to {b}", a=spelt(data["a"]), b=spelt(data["b"]))
+        where = tr("{a} to {b}", a=_point(data["a"]), b=_point(data["b"]))
         lines = [tr("Where: {where}.", where=where)]
         if data.get("joules"):
             lines.append(tr("Energy: {j:.3g} J.", j=data["joules"]))
@@ -64,6 +64,14 @@ def _told(kind: str, data: Data, over: bool = False, would: bool = False) -> dic
     }
 
 
+def _point(name: str) -> str:
+    """A place as it is called on the board; the bare metal of an end by its flag."""
+    if not name.startswith("wire:"):
+        return spelt(name)
+    wire, _, end = name.removeprefix("wire:").rpartition(".")
+    return tr("end {end} of wire {wire}", end=end, wire=wire)
+
+
 def _shock(d: Data, over: bool, would: bool) -> dict[str, Any]:
     from trainer.unit.body import LET_GO_A, REACTION_A, fibrillation_amps, tables
 
@@ -73,7 +81,7 @@ def _shock(d: Data, over: bool, would: bool) -> dict[str, Any]:
     limit = fibrillation_amps(float(d["for_s"]))
     lines = [
         tr("Touched: {place}, by {doer}; the other contact of the body: {other}.",
-           place=spelt(d["place"]), doer=spelt(d["doer"]), other=spelt(d["other"])),
+           place=_point(d["place"]), doer=spelt(d["doer"]), other=_point(d["other"])),
         tr("{volts} across a body of {ohms} Ω: {ma:.0f} mA for {s:g} s.", volts=spelt(volts),
            ohms=d["body_ohms"], ma=1e3 * amps, s=d["for_s"]),
         tr("It is felt from about {a:.1f} mA, some cannot let go from about {b:.0f} mA, and held so long the heart is unlikely to fibrillate below about {c:.0f} mA.",
