@@ -18,6 +18,7 @@ os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 import pygame
 
 from trainer.base.errors import TrainerError
+from trainer.view.arriving import Arrivals, Kinds
 from trainer.view.client import Client
 from trainer.view.inputs import Inputs, shown_focus
 from trainer.view.keys import stands_for
@@ -61,6 +62,9 @@ class Window:
         pygame.key.start_text_input()
         pygame.key.set_repeat(350, 40)
         self.arrived = pygame.event.custom_type()
+        self.arrivals = Arrivals(
+            Kinds(pygame.MOUSEMOTION, pygame.KEYDOWN, pygame.KEYUP, self.arrived)
+        )
         self.app = App(settings=settings, trouble=wrong, keyed=True)
         self.painter = Painter()
         self.inputs = Inputs()
@@ -108,8 +112,7 @@ class Window:
             sleep = min(sleep, max(self.later[0] - pygame.time.get_ticks(), 1))
         first = pygame.event.wait(sleep)
         events = [first, *pygame.event.get()] if first.type != pygame.NOEVENT else []
-        # answers last: a press is for what was seen, not for what came in its place meanwhile
-        for event in sorted(merged(events), key=lambda e: e.type == self.arrived):
+        for event in self.arrivals.sorted_out(events):
             if self.changed and event.type not in (pygame.MOUSEMOTION, self.arrived):
                 self._look()  # a second press in one go meets what the first one led to
             self._event(event)
@@ -348,18 +351,6 @@ EFFECTS: dict[str, Callable[..., None]] = {
     "save settings": Window._save_settings, "save page": Window._save_page, "save study": Window._save_study,
     "sound": Window._sound, "later": Window._put_off, "studies": Window._studies, "assigned": Window._assigned,
 }  # fmt: skip
-
-
-def merged(events: list[pygame.event.Event]) -> list[pygame.event.Event]:
-    """Of pointer moves one upon another only the last."""
-    found: list[pygame.event.Event] = []
-    for event in events:
-        motion = event.type == pygame.MOUSEMOTION
-        if motion and found and found[-1].type == pygame.MOUSEMOTION:
-            found[-1] = event
-        else:
-            found.append(event)
-    return found
 
 
 def _prepare() -> None:
