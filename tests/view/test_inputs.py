@@ -281,3 +281,27 @@ def test_with_keys_a_stop_leads_back_to_what_was_pressed():
             assert hands.node("pause.back").name == hands.app.focus
             hands.key("return")
         assert hands.node(hands.app.focus).name == "place.breaker.1i"
+
+
+def test_with_keys_escape_in_the_line_of_a_tool_lays_it_down():
+    hands = Hands()
+    hands.begin("make-it-dead")
+    hands.focus_on("tool.label")
+    hands.key("return")
+    assert hands.node("set.label.text").name == hands.app.focus
+    hands.key("escape")
+    assert hands.app.job.tool == "hand"
+    assert hands.node(hands.app.focus).name == "tool.label"
+
+
+def test_f6_leads_from_anything_on_the_board_to_the_tools_and_back_to_it():
+    hands = Hands()
+    hands.begin("make-it-dead")
+    for name in ("cover.disconnect", "place.breaker.1o", "part.indoor", "far.service"):
+        if hands.frame.node(name) is None:
+            continue
+        hands.focus_on(name)
+        hands.key("f6")
+        assert hands.app.focus == "tool.hand"
+        hands.key("f6", shift=True)
+        assert hands.app.focus == name

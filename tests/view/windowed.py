@@ -110,7 +110,7 @@ class Window:
     def frame(self) -> Frame:
         if self._frame is None:
             nodes = tuple(map(_node, self.seen["nodes"]))
-            self._frame = Frame(tuple(self.seen["size"]), (), nodes)
+            self._frame = Frame(tuple(self.seen["size"]), (), nodes, spot=self.seen["spot"])
         return self._frame
 
     def _do(self, count: int, *words: object) -> None:

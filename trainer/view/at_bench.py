@@ -86,7 +86,9 @@ def _drop(app: App) -> Next:
         return replace(after, compact_sheet=False, focus=focus), []
     if app.compact_sheet:
         return replace(app, compact_sheet=False), []
-    return app.with_job(tool="hand"), []
+    set_on = app.focus.startswith(("set.", OFFER))
+    after = replace(app, focus=f"tool.{job.tool}" if set_on else app.focus)
+    return after.with_job(tool="hand"), []
 
 
 def _loupe(app: App, name: str) -> Next:

@@ -13,9 +13,11 @@ ASIDE = 2.5
 SLIGHT = 0.1
 #: What lies on another panel counts as if it were so much further away [logical px].
 ELSEWHERE = 1e5
-#: Areas of the bench, by the beginning of nodes' names, that F6 jumps between.
+#: The board, by the beginning of nodes' names; F6 comes back to where one was on it.
+BOARD = ("place.", "part.", "cover.", "end.", "far.", "board.")
+#: Areas of the bench, likewise, that F6 jumps between.
 AREAS: tuple[str | tuple[str, ...], ...] = (
-    "strip.", "place.", ("option.", "set."), "tool.", "sheet.",
+    "strip.", BOARD, ("option.", "set."), "tool.", "sheet.",
 )  # fmt: skip
 #: Those that are entered at what is chosen: the tool in hand, the sheet that is up.
 CHOSEN = ("tool.", "sheet.")
@@ -24,7 +26,7 @@ CLIPBOARD, SHEETS = "clipboard", "sheet."
 #: What a form offers, or else a tool, by the beginning of nodes' names: to be read before its button
 #: is pressed. A focus of ``OFFER`` goes to what is offered above the tray though a form is open.
 #: Before a graded attempt keys begin at what costs nothing.
-FORMS = ("card.back", "assignment.", "form.", "finish.", "hint.")
+FORMS = ("card.back", "assignment.", "form.", "finish.", "hint.", "layout.")
 OFFERS = ("option.", "set.")
 OFFER = "option."
 
@@ -98,6 +100,9 @@ def area_after(frame: Frame, focus: str, by: int) -> str:
     now = next((k for k, a in enumerate(there) if here.startswith(a)), -1 if by > 0 else 0)
     area = there[(now + by) % len(there)]
     names = [n.name for n in every if n.name.startswith(area)]
+    if area == BOARD:
+        first = next((n for n in names if n.startswith(BOARD[0])), names[0])
+        return frame.spot if frame.spot in names else first
     chosen = (n.name for n in every if n.chosen and n.name in names and area in CHOSEN)
     return next(chosen, names[0])
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from trainer.view import fonts
 from trainer.view.language import again, speaking, tr
@@ -52,7 +53,8 @@ SCREENS: dict[str, Callable[[App, Pen], None]] = {
 def frame(app: App) -> Frame:
     """The window as it is to be seen now."""
     with speaking(app.settings.language):
-        return _frame(app)
+        found = _frame(app)
+    return replace(found, spot=app.spot) if app.spot else found
 
 
 def _frame(app: App) -> Frame:

@@ -108,5 +108,6 @@ def _word(field: str, value: Any) -> str:
         return ", ".join(tr(str(v)) if field == "items" else str(v) for v in value)
     if field in KINDS:
         called = term(KINDS[field], str(value))
-        return called if called != str(value) else spelt(called)
+        called = called if called != str(value) else spelt(called)
+        return called.replace("-", " ") if field == "cover" else called  # as on the board
     return f"{value:g}" if isinstance(value, float) else spelt(str(value))

@@ -87,7 +87,8 @@ class Inputs:
         self, app: App, frame: Frame, key: str, shift: bool, ctrl: bool
     ) -> tuple[App, list[Message]]:
         """A key by its name; what is typed comes as text."""
-        app = replace(app, keyed=True)
+        spot = app.focus if app.focus.startswith(focus.BOARD) else app.spot
+        app = replace(app, keyed=True, spot=spot)
         self.writing = self.writing if self.writing == app.focus else ""
         if app.keying:
             return app, [("key", "" if key == "escape" else keys.chord_of(key, shift, ctrl))]
@@ -126,7 +127,7 @@ class Inputs:
             self.writing = node.name
             return app, [("typed", node.name, node.value[:-1])]
         if key == "escape":
-            shut = app.job is not None and app.job.form  # closing it brings back where one was
+            shut = app.screen == "bench"  # what is begun is laid down, and one is where one was
             return (app, [("drop",)]) if shut else (replace(app, focus=""), [])
         if key in ARROWS:  # a line is typed at its end: arrows have no other use in it
             return replace(app, focus=focus.towards(frame, node.name, key)), []

@@ -202,6 +202,8 @@ class Frame:
     shapes: tuple[Shape, ...]
     nodes: tuple[Node, ...]
     ground: str = "bench"
+    #: Where keys were on the board when they left it.
+    spot: str = ""
 
     def node(self, name: str) -> Node | None:
         return next((n for n in self.nodes if n.name == name), None)

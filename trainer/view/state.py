@@ -103,6 +103,8 @@ class App:
     settings: Settings = Settings()
     screen: Screen = "home"
     focus: str = ""
+    #: The node of the board that had the focus last.
+    spot: str = ""
     #: Keys were used last: what comes new shows where they begin.
     keyed: bool = False
     hover: str = ""

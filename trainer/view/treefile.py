@@ -31,7 +31,8 @@ def write_tree(path: Path, frame: Frame, window: Window) -> None:
     data = {"screen": window.app.screen, "nodes": rows, "waiting": waiting,
             "busy": bool(job and job.busy), "trouble": window.app.trouble,
             "handled": window.handled, "size": list(window.surface.get_size()),
-            "events": len(job.events) if job else 0, "path": job.path if job else ""}  # fmt: skip
+            "events": len(job.events) if job else 0, "path": job.path if job else "",
+            "spot": frame.spot}  # fmt: skip
     new = path.with_suffix(".new")
     new.write_text(json.dumps(data), encoding="utf-8")
     new.replace(path)
