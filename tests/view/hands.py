@@ -268,6 +268,10 @@ def steps_of(found: Frame) -> dict[tuple[str, tuple[str, bool]], str]:
     wide, high = (np.array(v) for v in zip(*[n.rect[2:] for n in every], strict=True))
     rows = (high[:, None] + high[None, :]) / 2.0
     columns = (wide[:, None] + wide[None, :]) / 2.0
+    regions = {n.clip: k for k, n in enumerate(every)}
+    region = np.array([regions[n.clip] for n in every])
+    hidden = np.array([n.seen.w < 1.0 or n.seen.h < 1.0 for n in every])
+    away = hidden[None, :] & (region[None, :] != region[:, None])
     elsewhere = np.where(on[None, :] != on[:, None], focus.ELSEWHERE, 0.0)
     for way, (ahead, aside) in ways.items():
         level = way in ("left", "right")
@@ -275,7 +279,7 @@ def steps_of(found: Frame) -> dict[tuple[str, tuple[str, bool]], str]:
         aside = abs(aside)
         weight = np.where(aside < across, focus.SLIGHT, focus.ASIDE)
         beside = (aside >= across) & (ahead < along)
-        cost = np.where((ahead > 1.0) & ~beside, ahead + weight * aside + elsewhere, np.inf)
+        cost = np.where((ahead > 1.0) & ~beside & ~away, ahead + weight * aside + elsewhere, np.inf)
         best = cost.argmin(axis=1)
         for k, node in enumerate(every):
             stays = np.isinf(cost[k, best[k]]) or way in node.keys

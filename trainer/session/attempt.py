@@ -46,7 +46,7 @@ class Running:
         """Everything that came of an act, on disk before this returns."""
         asked = Happening(self.bench.at_ms, ASKED, act.model_dump(mode="json"))
         self._keep([asked])
-        return self._keep(_answer(self.bench, act))
+        return self._keep(answer(self.bench, act))
 
     def _keep(self, happenings: Sequence[Happening]) -> list[Event]:
         first = len(self.events) + 1
@@ -89,7 +89,8 @@ def start(
     return Running(log, [first])
 
 
-def _answer(bench: Bench, act: Act) -> list[Happening]:
+def answer(bench: Bench, act: Act) -> list[Happening]:
+    """What comes of an act, to its end; nothing is kept."""
     found = decide(bench, act)
     at_ms = found[-1].at_ms if found else bench.at_ms
     return [*found, Happening(at_ms, DONE, {})]
@@ -148,7 +149,7 @@ def verify(
         last = next((k for k in range(n + 1, len(events)) if events[k].kind == ASKED), len(events))
         bench = evolve(bench, events[n])
         if chosen(events[n].seq):
-            again = _answer(bench, act_from(dict(events[n].data)))
+            again = answer(bench, act_from(dict(events[n].data)))
             told(again[-1].at_ms - bench.at_ms, again)
             found = _compare(again, events[n + 1 : last], events[n].seq)
             if found is not None:

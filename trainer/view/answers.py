@@ -157,7 +157,7 @@ def _foreseen(app: App, request: Data, answer: Data) -> Next:
     if job is None:
         return app, []
     # worse than a wrong landing is what it would do at once
-    stop = harm.foreseen(answer["foreseen"], job, request["act"]) or answer.get("wrong")
+    stop = harm.foreseen(answer["foreseen"], bool(answer["led"])) or answer.get("wrong")
     if stop is None:
         return app, [("ask", {"ask": "do", "act": dict(request["act"])})]
     after = app.with_job(
@@ -170,9 +170,14 @@ def _foreseen(app: App, request: Data, answer: Data) -> Next:
 
 
 def _told_first(app: App) -> App:
-    """With keys a stop begins at its own button, and leads back to what was pressed."""
-    if app.job is None or app.job.pause is None:
+    """With keys a stop begins at its own button and leads back to what was pressed; the end of an
+    attempt begins at the way to its debrief.
+    """
+    if app.job is None:
         return app
+    if app.job.pause is None:
+        over = app.keyed and app.job.bench.over and app.job.form == "finish"
+        return replace(app, focus="") if over else app
     after = app.with_job(pause={**app.job.pause, "back": app.focus})
     return replace(after, focus="") if app.keyed else after
 

@@ -75,7 +75,7 @@ def nearest(every: Sequence[Node], here: Node, way: str, on: Mapping[str, str]) 
     for node in every:
         right, down = node.rect.x + node.rect.w / 2.0 - x, node.rect.y + node.rect.h / 2.0 - y
         ahead, aside = right * dx + down * dy, abs(right * dy) + abs(down * dx)
-        if ahead <= 1.0 or node.name == here.name:
+        if ahead <= 1.0 or node.name == here.name or _away(node, here):
             continue
         across, along = (node.rect.w + here.rect.w) / 2.0, (node.rect.h + here.rect.h) / 2.0
         if dx:
@@ -88,6 +88,11 @@ def nearest(every: Sequence[Node], here: Node, way: str, on: Mapping[str, str]) 
         if cost < least:
             best, least = node.name, cost
     return best
+
+
+def _away(node: Node, here: Node) -> bool:
+    """Whether a stop is scrolled out of sight in a region that one is not in."""
+    return node.clip != here.clip and (node.seen.w < 1.0 or node.seen.h < 1.0)
 
 
 def area_after(frame: Frame, focus: str, by: int) -> str:

@@ -66,6 +66,12 @@ def suggestion(header: Mapping[str, Any], running: Running) -> dict[str, Any] | 
     return told(left[0], len(way) - len(left), len(way)) if left else None
 
 
+def is_suggested(header: Mapping[str, Any], running: Running, act: Mapping[str, Any]) -> bool:
+    """Whether an act is the step that is suggested: the author may show a start that fails."""
+    step = suggestion(header, running)
+    return step is not None and same(step["act"], act)
+
+
 def done(running: Running) -> list[dict[str, Any]]:
     """Acts that were asked for and not refused."""
     found: list[dict[str, Any]] = []

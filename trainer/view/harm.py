@@ -27,7 +27,7 @@ def _told(kind: str, data: Data, over: bool = False, would: bool = False) -> dic
     if kind == "shock":
         return _shock(data, over, would)
     if kind == "arc":
-        where = tr("{a} to {b}", a=_point(data["a"]), b=_point(data["b"]))
+        where = tr("{a} to {b}", a=point(data["a"]), b=point(data["b"]))
         lines = [tr("Where: {where}.", where=where)]
         if data.get("joules"):
             lines.append(tr("Energy: {j:.3g} J.", j=data["joules"]))
@@ -64,7 +64,7 @@ def _told(kind: str, data: Data, over: bool = False, would: bool = False) -> dic
     }
 
 
-def _point(name: str) -> str:
+def point(name: str) -> str:
     """A place as it is called on the board; the bare metal of an end by its flag."""
     if not name.startswith("wire:"):
         return spelt(name)
@@ -81,7 +81,7 @@ def _shock(d: Data, over: bool, would: bool) -> dict[str, Any]:
     limit = fibrillation_amps(float(d["for_s"]))
     lines = [
         tr("Touched: {place}, by {doer}; the other contact of the body: {other}.",
-           place=_point(d["place"]), doer=spelt(d["doer"]), other=_point(d["other"])),
+           place=point(d["place"]), doer=spelt(d["doer"]), other=point(d["other"])),
         tr("{volts} across a body of {ohms} Ω: {ma:.0f} mA for {s:g} s.", volts=spelt(volts),
            ohms=d["body_ohms"], ma=1e3 * amps, s=d["for_s"]),
         tr("It is felt from about {a:.1f} mA, some cannot let go from about {b:.0f} mA, and held so long the heart is unlikely to fibrillate below about {c:.0f} mA.",
@@ -96,15 +96,17 @@ def _shock(d: Data, over: bool, would: bool) -> dict[str, Any]:
     return {"title": title, "lines": lines}
 
 
-def foreseen(rows: Sequence[Data], job: Job, act: Data) -> dict[str, Any] | None:
-    """Why an act is stopped in guided mode, or None when nothing speaks against it."""
+def foreseen(rows: Sequence[Data], led: bool) -> dict[str, Any] | None:
+    """Why an act is stopped in guided mode, or None when nothing speaks against it; ``led``: it is
+    the step that was suggested, which may show a start that goes wrong.
+    """
     for row in rows:
         if row["kind"] in HARM:
             return _told(row["kind"], row["data"], would=True)
         if row["kind"] == "refused":
             return {"title": tr("That does not go"), "lines": [again(str(row["data"]["why"]))]}
     start = next((r["data"] for r in rows if r["kind"] == "start"), None)
-    if start is not None:
+    if start is not None and not led:
         from trainer.report.starts import start_of
 
         would = start_of(0, 0, start)

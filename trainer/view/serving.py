@@ -202,15 +202,18 @@ class Serving:
 
     def foresee(self, request: Mapping[str, Any]) -> Data:
         """What would come of an act, without doing it."""
-        from trainer.session.decide import decide
-        from trainer.view.landing import wrong_landing
+        from trainer.session.attempt import answer
+        from trainer.view.forestalling import mistake
+        from trainer.view.guiding import is_suggested
 
-        bench = self._on().bench
-        found = decide(bench, act_from(dict(request["act"])))
+        running, act = self._on(), act_from(dict(request["act"]))
+        found = answer(running.bench, act)
         guided = self.header.get("mode") == "guided"  # nowhere else is told where an end belongs
-        wrong = wrong_landing(self.header, bench.unit, request["act"]) if guided else None
+        asked = act.model_dump(mode="json")
+        led = guided and is_suggested(self.header, running, asked)
+        wrong = mistake(self.header, running, asked, found) if guided and not led else None
         rows = [{"kind": h.kind, "data": dict(h.data)} for h in found]
-        return {"foreseen": rows, "wrong": wrong}
+        return {"foreseen": rows, "wrong": wrong, "led": led}
 
     def debrief(self, request: Mapping[str, Any]) -> Data:
         from trainer.view.afterwards import debrief_of
