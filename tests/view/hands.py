@@ -4,6 +4,7 @@ Plays the part of ``app.py``: inputs to messages, ``update``, effects to a worke
 Knows names of nodes and where they are; must know no act and no answer.
 """
 
+import threading
 from collections import deque
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -229,6 +230,10 @@ def _over(found: Frame, clip: Any, at: Point) -> bool:
 Learnt = dict[tuple[str, tuple[str, bool]], str]
 
 
+#: The plan of the frame that was looked at last, of each thread.
+_plans = threading.local()
+
+
 def way_to(
     found: Frame, begin: str, goal: str, learnt: Learnt | None = None
 ) -> list[tuple[str, bool]]:
@@ -238,7 +243,9 @@ def way_to(
     """
     ways: dict[str, list[tuple[str, bool]]] = {begin: []}
     queue = deque([begin])
-    leads = steps_of(found)
+    if getattr(_plans, "of", None) is not found:
+        _plans.of, _plans.leads = found, steps_of(found)
+    leads = _plans.leads
     while queue and goal not in ways:
         here = queue.popleft()
         for press in MOVES:

@@ -1,8 +1,7 @@
-"""Every shipped job done by hand, with the pointer alone and with keys alone, gives the events that
-its file of acts gives: the same acts with the same arguments, and so the same results.
+"""A shipped job done by hand, with the pointer alone and with keys alone, gives the events that its
+file of acts gives: the same acts with the same arguments, and so the same results.
 """
 
-import os
 from functools import cache
 
 import pytest
@@ -10,7 +9,7 @@ import pytest
 from tests.view.clicks import Clicks, perform
 from tests.view.hands import Hands
 from trainer.base.places import scenarios_dir
-from trainer.scenario.load import load_scenario, scenario_names
+from trainer.scenario.load import load_scenario
 from trainer.session.acts import load_moves
 from trainer.session.attempt import differs, start
 from trainer.session.opening import opening
@@ -91,10 +90,6 @@ def by_hand(name, kind, size=(1280.0, 800.0)):
     return [(e.kind, e.at_ms, dict(e.data)) for e in hands.app.job.events[1:]]
 
 
-#: Done wherever the tests run; the others take minutes and are done where everything is.
-SHORT = {"make-it-dead"}
-
-
 def unlike(by_hand, played):
     """The first event that is another one, by the tolerance of a replay; "" when there is none."""
     for n, (mine, file) in enumerate(zip(by_hand, played)):
@@ -108,21 +103,10 @@ def unlike(by_hand, played):
     )
 
 
-#: Jobs done by keys alone; each takes half a minute.
-BY_KEYS = (
-    "make-it-dead", "find-c-s-r-by-ohms", "empty-three-capacitors", "dual-capacitor-unit",
-    "breaker-and-wire-from-the-nameplate", "first-start",
-)  # fmt: skip
-WAYS = [(name, Pointing) for name in scenario_names()] + [(name, Keying) for name in BY_KEYS]
-
-
-@pytest.mark.parametrize(
-    ("name", "kind"), WAYS, ids=[f"{n}-{'keys' if k is Keying else 'pointer'}" for n, k in WAYS]
-)
-def test_a_job_by_hand_gives_the_events_of_its_acts(name, kind):
-    if name not in SHORT and not os.environ.get("CONDENSER_BENCH_CI"):
-        pytest.skip("done where every check is, with CONDENSER_BENCH_CI=1")
-    assert unlike(by_hand(name, kind), played(name)) == ""
+@pytest.mark.parametrize("kind", [Pointing, Keying])
+def test_a_job_by_hand_gives_the_events_of_its_acts(kind):
+    """All others are done in a real window, by mouse and by keys: ``test_window.py``."""
+    assert unlike(by_hand("make-it-dead", kind), played("make-it-dead")) == ""
 
 
 def test_another_event_is_seen():

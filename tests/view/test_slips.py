@@ -137,3 +137,13 @@ def test_a_start_that_goes_wrong_is_a_slip_only_once_something_was_handled(act):
 def test_a_bench_without_a_job_has_no_rules():
     hands = done("larkspur-row", {"act": "take off", "cover": "control-panel"})
     assert slip_of(hands.app.job.header, hands.app.job.events, 1) is None
+
+
+def test_a_start_capacitor_that_took_no_part_is_told():
+    """Lines of a start, thinned to whole numbers with a scale. Invented."""
+    from trainer.view.slips import _idle
+
+    flat = {"near": {"start_capacitor_v": {"scale": 0.5, "points": [0, -3, 4]}}}
+    assert "no more than 2 V" in _idle(flat)[0]
+    assert _idle({"near": {"start_capacitor_v": {"scale": 0.5, "points": [0, -300, 400]}}}) == []
+    assert _idle({"near": {"line_1": {"scale": 1.0, "points": [1]}}}) == [] == _idle({})

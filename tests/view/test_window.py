@@ -1,11 +1,11 @@
 """Jobs done in a real window, by mouse and by keyboard alone, give the events of their acts.
 
-A job is gone on with from the home screen after its first act. Every job is done by mouse; by keys
-the shortest one and one with wiring in a real window, all of them in ``test_jobs_by_hand.py``.
+A job is gone on with from the home screen after its first act. One window does several, one after
+the other: a job that is done is left for home, where the next one waits.
 """
 
 from concurrent.futures import ThreadPoolExecutor
-from queue import Queue
+from queue import Empty, Queue
 
 import pytest
 
@@ -20,20 +20,38 @@ from trainer.unit.layout import load_layout
 pytestmark = only_in_ci
 #: So many windows at a time; each spends most of its time waiting for the display.
 AT_ONCE = 3
-BY_KEYS = ("make-it-dead", "find-c-s-r-by-ohms")
-ROWS = [*((name, ByMouse) for name in scenario_names()), *((name, ByKeys) for name in BY_KEYS)]
+ROWS = [(name, kind) for name in scenario_names() for kind in (ByMouse, ByKeys)]
 
 
-def in_window(display, folder, name, kind):
-    """The events of a job that is taken up again in the window after its first act."""
-    acts = acts_of(name)
-    path = left_off(folder, name, list(acts[:1]))
-    window = kind(display, folder)
-    try:
+class Sitting:
+    """One window on a display of its own and the jobs done in it; another after one that failed."""
+
+    def __init__(self, folder):
+        self.display, self.folder = Display(), folder
+        self.window = None
+
+    def do(self, name, kind):
+        """The events of a job that is taken up again in the window after its first act."""
+        try:
+            return self._done(name, kind)
+        except Exception as error:  # told by the test whose job it is
+            self._shut()
+            return error
+
+    def _done(self, name, kind):
+        for file in self.folder.glob("attempts/*"):
+            file.unlink()
+        acts = acts_of(name)
+        path = left_off(self.folder, name, list(acts[:1]))
+        if self.window is None:
+            self.window = kind(self.display, self.folder)
+        window = self.window = self.window.by(kind)
+        if window.seen.get("screen") == "bench":
+            window.press("strip.leave")
         window.until(lambda s: any(n["name"] == "resume.0" for n in s["nodes"]))
         window.until(lambda s: not s["waiting"])
         window.press("resume.0")
-        window.until(lambda s: s["screen"] == "bench" and not s["waiting"])
+        window.until(lambda s: s["path"] == str(path) and not s["waiting"])
         clicks = Clicks(load_layout(load_scenario(name).layout))
         for n, act in enumerate(acts[1:], 1):
             before, steps = window.seen["events"], clicks.steps(act.model_dump(mode="json"))
@@ -42,32 +60,39 @@ def in_window(display, folder, name, kind):
                 window.until(lambda s, n=before: s["events"] > n and not s["busy"])
             except AssertionError as error:
                 raise AssertionError(f"act {n}, {act}: {steps}: {error}") from error
-    finally:
-        window.close()
-    return [(e.kind, e.at_ms, dict(e.data)) for e in read(path).events[1:]]
+        return [(e.kind, e.at_ms, dict(e.data)) for e in read(path).events[1:]]
+
+    def _shut(self):
+        if self.window is not None:
+            self.window.close()
+        self.window = None
+
+    def close(self):
+        self._shut()
+        self.display.close()
 
 
 @pytest.fixture(scope="module")
 def done(tmp_path_factory):
     """(job, hands) -> its events, or why it could not be done; several windows at a time."""
-    tmp_path_factory.getbasetemp()  # made before the threads, which would each make it
-    free: Queue = Queue()
-    for _ in range(AT_ONCE):
-        free.put(Display())
+    folders = [tmp_path_factory.mktemp("person") for _ in range(AT_ONCE)]
+    left, found = Queue(), {}
+    for row in ROWS:
+        left.put(row)
 
-    def one(row):
-        display = free.get()
+    def sit(folder):
+        sitting = Sitting(folder)
         try:
-            return in_window(display, tmp_path_factory.mktemp("person"), *row)
-        except Exception as error:  # told by the test whose job it is
-            return error
+            while True:
+                row = left.get_nowait()
+                found[row] = sitting.do(*row)
+        except Empty:
+            return
         finally:
-            free.put(display)
+            sitting.close()
 
     with ThreadPoolExecutor(AT_ONCE) as pool:
-        found = dict(zip(ROWS, pool.map(one, ROWS)))
-    while not free.empty():
-        free.get().close()
+        list(pool.map(sit, folders))
     return found
 
 

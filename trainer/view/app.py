@@ -70,6 +70,7 @@ class Window:
         self.inputs = Inputs()
         self.client: Client | None = None
         self.frame = Frame((1.0, 1.0), (), ())
+        self.looked: App | None = None
         self.running, self.changed = True, True
         self.handled = 0
         self.drawn_ms: list[float] = []
@@ -300,7 +301,9 @@ class Window:
         self.changed = True
 
     def _look(self) -> None:
-        """The frame of the state as it is now, not painted yet."""
+        """The frame of the state as it is now, not painted yet; of the same state it is the same."""
+        if self.app is self.looked:
+            return
         from trainer.view.focus import kept
         from trainer.view.frames import frame
 
@@ -310,7 +313,7 @@ class Window:
         if focus != self.app.focus:
             self.app = replace(self.app, focus=focus)
             found = frame(self.app)
-        self.frame = found
+        self.frame, self.looked = found, self.app
 
     def _draw(self) -> None:
         began = pygame.time.get_ticks()

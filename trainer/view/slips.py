@@ -19,6 +19,9 @@ from trainer.view.language import again, tr
 Data = dict[str, Any]
 #: Acts after which a unit is not as it was found.
 HANDLED = ("land", "lift", "cut", "fit", "mount", "take down")
+#: Below this a start capacitor was in no circuit: it has some hundred otherwise. Common practice,
+#: no source [V].
+IDLE_V = 20.0
 #: Most further slips of the same act that are named.
 ALSO = 3
 
@@ -55,13 +58,26 @@ def _starts(events: Sequence[Event], first: int) -> Iterator[Data]:
 
     if not any(e.kind == "asked" and e.data.get("act") in HANDLED for e in events):
         return
+    shown_in = {e.seq: e.data for e in events if e.kind == "start"}
     starts = [start_of(e.seq, e.at_ms, e.data) for e in events if e.kind == "start"]
     for start in (s for s in starts if s.seq >= first and not s.good):
         title = tr("This start went wrong: {said}.", said=again(start.said))
         lines = [tr("Highest supply current: {a:.0f} A.", a=start.peak_a)] if start.peak_a else []
+        lines += _idle(shown_in[start.seq])
         lines.append(tr("The Trace sheet shows its lines and, in grey, the start as wanted."))
         shown = any(s.good and s.seq < start.seq for s in starts)
         yield {"title": title, "what": start.said, "lines": lines, "shown": shown}
+
+
+def _idle(start: Mapping[str, Any]) -> list[str]:
+    """That the start capacitor had no volts, read off its line."""
+    line = (start.get("near") or {}).get("start_capacitor_v")
+    if not line:
+        return []
+    peak = max(map(abs, line["points"]), default=0) * line["scale"]
+    return [] if peak >= IDLE_V else [
+        tr("The start capacitor took no part: no more than {v:.0f} V came to it.", v=peak)
+    ]  # fmt: skip
 
 
 def _against_rules(
