@@ -1,6 +1,7 @@
 """Pages of a class: whole, self-contained, escaped, with words for every shape, at every size."""
 
 import re
+from dataclasses import replace
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -20,9 +21,10 @@ from tests.report.test_html import (  # what holds for every page of the house
     test_what_scrolls_can_be_reached_by_keyboard,  # noqa: F401
     tree,
 )
+from trainer.classroom.figures import Item
 from trainer.report.class_html import class_page
 from trainer.report.class_plots import Dot, bar, totals
-from trainer.report.class_report import Called, report
+from trainer.report.class_report import Called, report, title_of
 
 _pictures = test_every_picture_has_words_and_every_table_heads
 del test_every_picture_has_words_and_every_table_heads
@@ -68,6 +70,15 @@ def test_of_too_few_learners_no_figure_is_told(learners):
         for row in table.find("tbody")
     ]  # fmt: skip
     assert items and {cell for _, *row in items for cell in row} <= {"too few", "–"}
+
+
+def test_a_rule_is_one_of_order_only_where_a_step_comes_first():
+    """Words of an item may have a 'before' of their own."""
+    item = Item(
+        "labelled before they come off", "P22", "records", 1, (), 0, "", "", "", "minor", None
+    )
+    assert title_of(item) == "Labelled before they come off"
+    assert title_of(replace(item, rule="P22 before WORK")).endswith(", before hands go in")
 
 
 def test_from_twelve_on_they_are_told():

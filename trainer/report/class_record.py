@@ -99,7 +99,8 @@ def _table(
 def _cell(r: Rows, table: str, row: Line, column: str) -> Cell:
     if column == "undone":
         return plain(coded("yes" if row[column] else "no"))
-    if column in ("total", "cut") and "/" in str(row[column]):
+    fraction = column in ("total", "cut") or (column in ("old", "new") and row["field"] == "total")
+    if fraction and "/" in str(row[column]):
         return _fraction(r, table, row, column)
     if column.endswith("_ms"):
         return r.moment_of(table, row, column)

@@ -15,7 +15,7 @@ from typing import Any, NamedTuple
 from trainer.assess.marks import DOMAINS
 from trainer.assess.procedure import procedure
 from trainer.assess.showing import floored
-from trainer.base.tongue import later
+from trainer.base.tongue import later, term
 from trainer.classroom import zones
 from trainer.classroom.attempts import code_of
 from trainer.classroom.figures import FEW, Figures, Item, standing_of
@@ -232,7 +232,7 @@ def _learner(e: Entry, called: Names, domains: Sequence[str]) -> LearnerRow:
     return LearnerRow(
         called(e), WORDS[group], group, e.mark.shown,
         tuple(own.get(d, (UNDEFINED, True)) for d in domains),
-        " ".join(e.mark.critical), e.released,
+        " ".join(e.mark.critical), term("code", e.released),
     )  # fmt: skip
 
 
@@ -258,7 +258,7 @@ def _gravest(i: Item) -> tuple[Fraction, int, str]:
 def title_of(i: Item) -> str:
     """An item in words of the trade: a rule of order by the name of its first step."""
     steps = procedure().steps
-    ordered = i.code in steps and " before " in i.rule
+    ordered = i.code in steps and i.rule.startswith(f"{i.code} before ")
     if not ordered:
         return _capital(i.rule)
     then = i.rule.partition(" before ")[2]

@@ -8,6 +8,7 @@ from typing import Any
 from trainer.base.tongue import term
 from trainer.classroom import zones
 from trainer.classroom.evidence import Evidence, Line
+from trainer.classroom.gradebook import CHANGED, NO, YES
 from trainer.classroom.moderating import REASONS
 from trainer.classroom.stamps import iso
 from trainer.report.cited import Cell, Said, listed
@@ -20,7 +21,7 @@ CODED = {
 }  # fmt: skip
 CODES = (
     "pass", "fail", *t.LATE_RULES, *t.COUNTING, *t.SEEDS, *t.LEVELS, *t.RELEASES, *t.FIELDS,
-    "learner", "instructor", *REASONS, "yes", "no",
+    "learner", "instructor", *REASONS, YES, CHANGED, NO,
 )  # fmt: skip
 
 
