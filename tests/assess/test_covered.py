@@ -7,7 +7,7 @@ import pytest
 
 from tests.assess import test_checks_each as test_checks
 from tests.assess import test_critical_near as test_critical
-from tests.assess import test_diagnosis, test_rules, test_workmanship
+from tests.assess import test_diagnosis, test_dressing, test_rules, test_workmanship
 from trainer.assess.finding_rubric import load_rubric, rubric_names, rubrics_dir
 from trainer.assess.lint import CORRECTNESS
 
@@ -18,7 +18,7 @@ def test_every_item_of_a_shipped_rubric_has_its_cases(name):
     charged = {code for table in rubric.checks.values() for code, w in table.items() if w}
     assert charged <= set(test_checks.CASES)
     points = {code for code, weight in rubric.workmanship.items() if weight}
-    assert points <= set(test_workmanship.CASES) | {"W22", "W24"}
+    assert points <= {*test_workmanship.CASES, *test_dressing.CASES, "W22", "W24"}
     assert {rule.name for rule in rubric.rules} <= set(test_rules.RULES)
     assert set(rubric.critical) <= set(test_critical.CASES)
     assert {item for item, w in rubric.diagnosis.items() if w} <= set(test_diagnosis.cases())
