@@ -129,6 +129,9 @@ def _pairwise(gone: Sequence[Piece], came: Sequence[Piece]) -> list[Rect]:
 
 def _any_order(gone: Sequence[Piece], came: Sequence[Piece]) -> list[Rect]:
     """Places of those that have no equal on the other side."""
+    same = _alike(zip(gone, came, strict=False))
+    end = _alike(zip(reversed(gone[same:]), reversed(came[same:]), strict=False))
+    gone, came = gone[same : len(gone) - end], came[same : len(came) - end]
     equal: dict[tuple[Shape, Rect | None], int] = {}
     for p in gone:
         equal[p.shape, p.clip] = equal.get((p.shape, p.clip), 0) + 1
@@ -145,6 +148,16 @@ def _any_order(gone: Sequence[Piece], came: Sequence[Piece]) -> list[Rect]:
     return changed
 
 
+def _alike(pairs: Iterable[tuple[Piece, Piece]]) -> int:
+    """How many pairs are alike before the first that is not."""
+    n = 0
+    for a, b in pairs:
+        if a.clip != b.clip or a.shape != b.shape:
+            break
+        n += 1
+    return n
+
+
 def merged(rects: Iterable[Rect], window: Rect) -> list[Rect] | None:
     """Rectangles that touch become one; too many or too large ones become the whole window."""
     found: list[Rect] = []
@@ -153,7 +166,12 @@ def merged(rects: Iterable[Rect], window: Rect) -> list[Rect] | None:
             continue
         grown = rect
         while True:
-            touching = [r for r in found if r.meets(grown)]
+            # Rect.meets written out: it is asked for every pair
+            x, y, right, low = grown.x, grown.y, grown.right - 0.01, grown.bottom - 0.01
+            touching = [
+                r for r in found
+                if r[0] < right and r[1] < low and x < r[0] + r[2] - 0.01 and y < r[1] + r[3] - 0.01
+            ]  # fmt: skip
             if not touching:
                 break
             for r in touching:
