@@ -2,7 +2,6 @@
 
 import gettext
 import io
-import os
 import re
 import subprocess
 import sys
@@ -13,6 +12,7 @@ from string import Formatter
 import pytest
 from babel.messages.mofile import read_mo
 
+from tests.outside import CI, only_in_ci
 from tests.view import catalogue
 from tests.view.fitting import every_word, misfits, shortened
 from tests.view.hands import Hands
@@ -191,7 +191,7 @@ def test_no_screen_asks_for_a_text_that_is_in_no_catalogue(monkeypatch):
 
 def quickly(name, size):
     """One language at one size wherever the tests run, all where everything is checked."""
-    if (name, size) != ("es", SIZES[0]) and not os.environ.get("CONDENSER_BENCH_CI"):
+    if (name, size) != ("es", SIZES[0]) and not CI:
         pytest.skip("done where every check is, with CONDENSER_BENCH_CI=1")
 
 
@@ -262,10 +262,9 @@ def test_english_words_are_seen():
     assert any(ENGLISH.search(text) for text in told(spoken(app, "en")))
 
 
+@only_in_ci
 def test_no_english_is_left_in_any_picture():
     """In a process of its own, for pictures that others made are kept."""
-    if not os.environ.get("CONDENSER_BENCH_CI"):
-        pytest.skip("done where every check is, with CONDENSER_BENCH_CI=1")
     asked = [sys.executable, "-m", "tests.view.shown_in", "es"]
     assert subprocess.run(asked, capture_output=True, text=True, check=True).stdout == ""
 

@@ -23,6 +23,7 @@ from trainer.view.moment import (
     moment,
     phasors,
 )
+from trainer.view.shots import TRACES
 
 HZ = 60.0
 
@@ -164,3 +165,11 @@ def test_at_full_speed_a_chattering_contact_changes_no_oftener_than_may_flash(tm
         moves = [moment(data, float(t), slowed).contactor for t in times]
         changes = sum(a != b for a, b in pairwise(moves))
         assert changes <= 2.0 * CHANGES_S * NEAR_S * slowed + 2
+
+
+def test_once_something_has_tripped_no_contactor_is_claimed():
+    data = TRACES["trace-short"]().job
+    start = next(e for e in reversed(data.events) if e.kind == "start").data
+    first = min(trip["t_s"] for trip in start["figures"]["trips"])
+    assert moment(start, first - 1e-3, 100.0).contactor is True
+    assert moment(start, first + 0.1, 100.0).contactor is None

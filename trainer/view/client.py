@@ -64,8 +64,10 @@ class Client:
                 return found
             found.append((self._asked.pop(answer.get("number") or 0, {}), answer))
 
-    def close(self) -> None:
-        """Ends the worker; what it wrote is on disk already. ``arrived`` is not called any more."""
+    def close(self, patience_s: float = 5.0) -> None:
+        """Ends the worker, which is waited for so long; what it wrote is on disk already.
+        ``arrived`` is not called any more.
+        """
         self._closing = True
         if self._process.stdin is not None:
             with suppress(OSError):  # it is gone already
@@ -73,7 +75,7 @@ class Client:
         if self._asked and all(r.get("ask") in FOR_THE_EYE for r in self._asked.values()):
             self._process.kill()  # what it works on nobody will see
         try:
-            self._process.wait(timeout=5.0)
+            self._process.wait(timeout=patience_s)
         except subprocess.TimeoutExpired:
             self._process.kill()
         # a call that meets the toolkit while that is shut down can hold up both for good

@@ -44,11 +44,12 @@ STILL = 0.03
 class Moment:
     """``light`` is 1 for the lamp at the volts before the start; ``angle`` of the shaft in rad.
 
+    ``contactor``: closed, or None once something has tripped, for the lines cannot tell then;
     ``relay_open``: the start capacitor is out, None without one; ``pill_hot``: a thermistor has
     let go of the start winding, None where none was seen to.
     """
 
-    contactor: bool
+    contactor: bool | None
     relay_open: bool | None
     angle: float
     turns_per_s: float
@@ -156,15 +157,14 @@ def _moment(data: Mapping[str, Any], kept: Kept, t: float, slowed: float) -> Mom
     aid, out = "start_capacitor_v" in kept.lines, figures.get("disengage_s")
     hot = None if aid or out is None else t >= float(out)
     relay = capacitor_out(data, kept, seen) if aid else None
-    closed = contactor_closed(data, kept, seen)
+    closed = contactor_closed(data, kept, seen) if t < _first_trip(data) else None
     return Moment(closed, relay, kept.at("angle", t), turns, light, now, hot)
 
 
 def contactor_closed(data: Mapping[str, Any], kept: Kept, t: float) -> bool:
-    """Closed from energising on, but for stretches in which the supply gave no amps; once something
-    has tripped, that may be for another reason."""
-    first = _first_trip(data)
-    return t >= 0.0 and not any(a <= t <= b for a, b in kept.no_amps if a < first)
+    """Closed from energising on, but for stretches in which the supply gave no amps. Until
+    something trips: no amps may be for another reason then."""
+    return t >= 0.0 and not any(a <= t <= b for a, b in kept.no_amps)
 
 
 def _first_trip(data: Mapping[str, Any]) -> float:

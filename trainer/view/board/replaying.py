@@ -42,8 +42,8 @@ def kind_of(type_name: str) -> str:
 
 
 def as_then(seen: Seen, now: Moment) -> Seen:
-    """The board with its contactors as they were."""
-    return _with_contactors(seen, now.contactor)
+    """The board with its contactors as they were, where that is known."""
+    return seen if now.contactor is None else _with_contactors(seen, now.contactor)
 
 
 @lru_cache(maxsize=8)
@@ -83,7 +83,7 @@ def _moving(seen: Seen, now: Moment, still: bool) -> Iterator[tuple[str, Draw, s
     """Parts that something is to be shown of: name, drawing, words."""
     for part in seen.parts:
         kind = kind_of(part.type)
-        if kind in CONTACTORS:
+        if kind in CONTACTORS and now.contactor is not None:
             yield part.name, _contact(now.contactor), contact_words(tr("contactor"), now.contactor)
         elif kind in RELAYS and now.relay_open is not None:
             closed = not now.relay_open

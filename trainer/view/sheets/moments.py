@@ -30,9 +30,10 @@ def strip(
 ) -> None:
     """``still``: the shaft is an arrow with its speed instead of a turning one."""
     now = moment(data, t, slowed)
-    names = [contact_words(tr("contactor"), now.contactor)]
-    if now.relay_open is not None:
-        names.append(contact_words(tr("relay"), not now.relay_open))
+    relay = None if now.relay_open is None else not now.relay_open
+    contacts = [(tr("contactor"), now.contactor), (tr("relay"), relay)]
+    known = [(name, closed) for name, closed in contacts if closed is not None]
+    names = [contact_words(name, closed) for name, closed in known]
     names += [speed_words(now, still), tr("lamp {n:.0f} %", n=100.0 * now.light)]
     shares = [max(fonts.width(name, "tag") + 8.0, LEAST) for name in names]
     scale = min(rect.w / sum(shares), 1.6)
@@ -40,18 +41,14 @@ def strip(
     for n, (name, share) in enumerate(zip(names, shares, strict=True)):
         at, each = (x + 22.0, y), share * scale
         if n < len(names) - 2:
-            contact(pen, at, now.contactor if n == 0 else not now.relay_open)
+            contact(pen, at, known[n][1])
         elif n == len(names) - 2:
             shaft(pen, at, now, still)
         else:
             lamp(pen, at, now.light)
         pen.words((x, rect.y + 42.0), _short(name, each - 4.0), "tag", room=each - 4.0)
         x += each
-    said = tr(
-        "contactor {a}, lamp at {n:.0f} % of its light",
-        a=state_word(now.contactor), n=100.0 * now.light,
-    )  # fmt: skip
-    pen.node("trace.moment", "picture", rect, said, focus=False)
+    pen.node("trace.moment", "picture", rect, ", ".join(names), focus=False)
 
 
 def state_word(closed: bool) -> str:
