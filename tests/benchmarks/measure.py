@@ -32,8 +32,8 @@ UNIT = "potential-relay"
 LOOP = "x = 0\nfor i in range(20_000_000): x += i * i"
 FIRST = """
 import time; t = time.perf_counter()
-from trainer.circuit.compiled import warm
-warm(); print(time.perf_counter() - t)
+from trainer.circuit.compiled import stepper
+stepper(); print(time.perf_counter() - t)
 """
 
 

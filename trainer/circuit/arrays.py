@@ -121,14 +121,14 @@ def put_inductive(ports: np.ndarray, step: np.ndarray, j: int, i: Inductive, h: 
     g = 1.0 / (ohms + back)
     ports[j]["source"], ports[j]["scale"] = i.source, i.source_scale
     ports[j]["ohms"], ports[j]["henries"] = ohms, i.henries
-    step[: lay.SQUARES, j] = g, g, g * back, g * ohms
+    step[:, j] = g, g, g * back, g * ohms
 
 
 def put_capacitive(ports: np.ndarray, step: np.ndarray, j: int, c: Capacitive, h: float) -> None:
     esr, rise = max(c.esr_ohms, LEAST_OHMS), 0.5 * h / c.farads
     g = 1.0 / (esr + rise)
     ports[j]["ohms"], ports[j]["farads"], ports[j]["rise"] = esr, c.farads, rise
-    step[: lay.SQUARES, j] = g, 0.0, 0.0, g * rise
+    step[:, j] = g, 0.0, 0.0, g * rise
 
 
 def incidence_of(elements: Elements, p: int) -> np.ndarray:

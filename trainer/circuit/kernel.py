@@ -26,11 +26,11 @@ from trainer.circuit.kernel_contacts import (
     open_at_zero,
 )
 from trainer.circuit.kernel_damped import between, regain_grid
-from trainer.circuit.kernel_devices import fast_devices, tick_devices
-from trainer.circuit.kernel_machine import slow_states
+from trainer.circuit.kernel_devices import fast_devices
 from trainer.circuit.kernel_options import entry, spelled
-from trainer.circuit.kernel_record import add_squares, book_rows, cycle_change, move_row, record
+from trainer.circuit.kernel_record import cycle_change, move_row
 from trainer.circuit.kernel_step import advance
+from trainer.circuit.kernel_stretch import settle
 
 
 @spelled
@@ -38,7 +38,7 @@ def advance_phases(sources, h):
     """Turns of every source one step on, kept within one turn."""
     for q in range(sources.shape[0]):
         turns = sources[q].turns + sources[q].hz * h
-        sources[q].turns = turns - math.floor(turns)
+        sources[q].turns = turns - 1.0 if turns >= 1.0 else turns
 
 
 @entry
@@ -119,24 +119,18 @@ def run(
                 moved = True
             if ends or moved:
                 break
-        if sizes.books != 0:
-            book_rows(hist, amps, weight, heat_s, step[lay.SQUARES], state, row)
-        record(
-            tally, machines, axes, devices, volts, amps, caps, shaft, kept, rows_kept, rec, recorded
-        )
-        if to_tick == 0:
+        ticks = to_tick == 0
+        if ticks:
             to_tick = per_tick
             tick += 1
-            tick_s = per_tick * h
-            acted, retuned = tick_devices(
-                tally, contacts, machines, axes, sources, devices, moves, rings, volts, amps, row,
-                events, tick % lay.TICKS_PER_CYCLE, tick_s,
-            )  # fmt: skip
-            moved = moved or acted
-            warmed = slow_states(sizes, machines, axes, shaft, amps, row, tick_s)
-            if warmed or retuned:
-                tally.stale = 1
-            add_squares(cycle, amps, row)
+        acted, retuned = settle(
+            sizes, tally, contacts, machines, axes, sources, devices, moves, rings, heat_s, volts,
+            amps, hist, caps, shaft, weight, kept, cycle, events, rec, recorded, state, row,
+            rows_kept, tick, ticks,
+        )  # fmt: skip
+        moved = moved or acted
+        if retuned:
+            tally.stale = 1
         if moved and contact_requests(tally, contacts, events) > 0:
             # an opening that waits at alpha is finished as a chop at the end of this step
             restart, alpha = True, 1.0

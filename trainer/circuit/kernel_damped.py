@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 
 from trainer.circuit import layout as lay
-from trainer.circuit.kernel_options import inner, spelled
+from trainer.circuit.kernel_options import inner, sharing, spelled
 
 
 @inner
@@ -80,7 +80,7 @@ def previous_speed_volts(sizes, axes, flux, shaft, a, row):
             new.speed_v2 = turns * (now - 4.0 * change)
 
 
-@inner
+@sharing
 def regain_grid(
     sizes, ports, axes, volts, amps, caps, emf, flux, shaft, flux_values, shaft_values, late,
     place, count,

@@ -18,7 +18,7 @@ import numpy as np
 
 from trainer.circuit import layout as lay
 from trainer.circuit.kernel_contacts import OFF, ON, log_event
-from trainer.circuit.kernel_options import inner, spelled
+from trainer.circuit.kernel_options import inner, merged, spelled
 from trainer.circuit.kernel_step import reading
 
 NOTHING, RESISTANCE = -1, -2
@@ -303,7 +303,7 @@ def fast_devices(sizes, devices, contacts, moves, fast, volts, amps, row):
     return moved
 
 
-@inner
+@merged
 def tick_devices(
     tally, contacts, machines, axes, sources, devices, moves, rings, volts, amps, row, events,
     slot, dt,

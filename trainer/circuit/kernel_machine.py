@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 
 from trainer.circuit import layout as lay
-from trainer.circuit.kernel_options import inner, spelled
+from trainer.circuit.kernel_options import merged, spelled
 
 PER_TURN = 0.5 / math.pi
 
@@ -147,7 +147,7 @@ def axis_damping(ax, old, new):
     return 0.5 * ((new.stator - old.stator) * (i1 - i0) + (new.rotor - old.rotor) * (r1 - r0))
 
 
-@inner
+@merged
 def slow_states(sizes, machines, axes, shaft, amps, row, dt):
     """Winding heat, pressures and scroll pocket of every machine, once a tick.
 

@@ -11,14 +11,14 @@ import numpy as np
 
 from trainer.circuit import layout as lay
 from trainer.circuit.kernel_options import inner, merged, spelled
-from trainer.circuit.kernel_step import ONE, THREE, reading
+from trainer.circuit.kernel_step import NONE, ONE, THREE, TWO, reading
 
 
 @merged
-def book_rows(hist, amps, weight, heat_s, squares, state, last):
-    """Add rows 1 to ``last`` to the sums of a contact state and of the ports.
+def book_rows(hist, weight, heat_s, state, last):
+    """Add rows 1 to ``last`` to a contact state's sums of products of history currents.
 
-    The state's are products of history currents. Four rows at a time, so that each sum is fetched
+    Four rows at a time, so that each sum is fetched
     and put back once for four products; rows past the last weigh nothing. Only columns up to the
     diagonal's group of four are kept up.
     """
@@ -28,15 +28,15 @@ def book_rows(hist, amps, weight, heat_s, squares, state, last):
     for b in range(1, last + 1, 4):
         h0, h1, h2, h3 = hist[b], hist[b + 1], hist[b + 2], hist[b + 3]
         w0, w1, w2, w3 = weight[b], weight[b + 1], weight[b + 2], weight[b + 3]
-        for i in range(p):
-            f0, f1, f2, f3 = w0 * h0[i], w1 * h1[i], w2 * h2[i], w3 * h3[i]
-            out = sums[i]
+        for i in range(NONE, p, TWO):
+            k = i + ONE
+            e0, e1, e2, e3 = w0 * h0[i], w1 * h1[i], w2 * h2[i], w3 * h3[i]
+            f0, f1, f2, f3 = w0 * h0[k], w1 * h1[k], w2 * h2[k], w3 * h3[k]
+            out, below = sums[i], sums[k]
             for j in range((i | THREE) + ONE):
-                out[j] += (f0 * h0[j] + f1 * h1[j]) + (f2 * h2[j] + f3 * h3[j])
-    for b in range(1, last + 1):
-        w, row = weight[b], amps[b]
-        for j in range(p):
-            squares[j] += w * row[j] * row[j]
+                g0, g1, g2, g3 = h0[j], h1[j], h2[j], h3[j]
+                out[j] += (e0 * g0 + e1 * g1) + (e2 * g2 + e3 * g3)
+                below[j] += (f0 * g0 + f1 * g1) + (f2 * g2 + f3 * g3)
 
 
 @spelled
@@ -59,7 +59,7 @@ def sample(what, row, machines, axes, devices, volts, amps, caps, shaft):
     return devices[what.i].shown
 
 
-@inner
+@merged
 def record(tally, machines, axes, devices, volts, amps, caps, shaft, kept, count, rec, recorded):
     """Samples of ``count`` kept rows, as far as the record has room."""
     n = tally.recorded
@@ -71,7 +71,7 @@ def record(tally, machines, axes, devices, volts, amps, caps, shaft, kept, count
     tally.recorded = n + count
 
 
-@inner
+@merged
 def move(rows, row, to, columns):
     """Row ``to`` of one array: what ``row`` is, of the first ``columns``."""
     for j in range(columns):
@@ -89,7 +89,7 @@ def move_row(volts, amps, caps, emf, flux_values, shaft_values, row, to, columns
     move(shaft_values, row, to, shaft_values.shape[1])
 
 
-@inner
+@merged
 def add_squares(cycle, amps, row):
     """Squares of the port amps into the present cycle's sums."""
     for j in range(amps.shape[1]):

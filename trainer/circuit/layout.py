@@ -81,8 +81,8 @@ DEVICE = _fields(
 MOVE = _fields("contact makes")
 
 # what a step needs of every port: one row a quantity, one column a port -------------------------
-# (see kernel_step.histories; SQUARES: sum over steps of amps squared, not yet booked)
-G, STAY, BACK, FALL, SQUARES, STEP_ROWS = range(6)
+# (see kernel_step.histories)
+G, STAY, BACK, FALL, STEP_ROWS = range(5)
 
 #: Ports and observed columns come in multiples of this, the rest being empty: the loops over
 #: them then have no odd end.
@@ -213,6 +213,20 @@ class Core(NamedTuple):
     kept: np.ndarray  # (rows,) rows to be recorded
     cycle: np.ndarray  # (2, p + m) sums of squared port amps and speeds: this cycle, last cycle
     events: np.ndarray
+
+
+#: Element and number of dimensions (0: a record by itself) of what the kernel is handed.
+KINDS: dict[str, tuple[Any, int]] = {
+    "sizes": (SIZES, 0), "tally": (TALLY, 0), "contacts": (CONTACT, 1), "ports": (PORT, 1),
+    "step": (float, 2), "fed": (np.int64, 1), "machines": (MACHINE, 1), "axes": (AXIS, 1),
+    "shape": (float, 2), "sources": (SOURCE, 1), "devices": (DEVICE, 1), "moves": (MOVE, 1),
+    "rings": (float, 2), "fast": (np.int64, 1), "key": (np.int64, 1), "quiet": (np.int64, 1),
+    "mt": (float, 3), "heat_s": (float, 3), "volts": (float, 2), "amps": (float, 2),
+    "hist": (float, 2), "caps": (float, 2), "emf": (float, 2), "flux": (FLUX, 2),
+    "shaft": (SHAFT, 2), "flux_values": (float, 2), "shaft_values": (float, 2),
+    "weight": (float, 1), "kept": (np.int64, 1), "cycle": (float, 2), "events": (EVENT, 1),
+    "rec": (float, 2), "recorded": (RECORDED, 1),
+}  # fmt: skip
 
 
 class Network(NamedTuple):

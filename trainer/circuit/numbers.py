@@ -91,7 +91,7 @@ def keep_solved(fresh: Plan, stepped: Plan) -> bool:
         (fresh.core.key, other.key),
         (fresh.core.quiet, other.quiet),
         (fresh.core.mt, other.mt),
-        (fresh.core.step[: lay.SQUARES], other.step[: lay.SQUARES]),
+        (fresh.core.step, other.step),
         (fresh.network.drops, stepped.network.drops),
     ):
         mine[:] = theirs

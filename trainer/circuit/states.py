@@ -180,31 +180,44 @@ def observe(
 
 
 def book_all(core: lay.Core, network: lay.Network) -> None:
-    """Book the heat of every contact state met so far, and of the ports."""
+    """Book the heat of every contact state met so far."""
     book_heat(core, network, range(min(int(core.tally["states"]), len(core.key))))
-    ports, squares = core.ports, core.step[lay.SQUARES]
-    ports["joules"] += core.sizes["step_s"] * ports["ohms"] * squares
-    squares[:] = 0.0
 
 
 def book_heat(core: lay.Core, network: lay.Network, slots: range) -> None:
-    """Joules of every resistor and contact in some states: g h row S row'; then S = 0.
+    """Joules of every resistor, contact and port in some states; then S = 0.
 
-    Of S, which is symmetric, the kernel keeps up only the half below the diagonal.
+    Volts and amps are rows times history currents, so the sum of their squares over the steps is
+    row S row'. Of S, which is symmetric, the kernel keeps up only the half below the diagonal.
     """
-    mine = slice(slots.start, slots.stop)
+    mine, h = slice(slots.start, slots.stop), core.sizes["step_s"]
     lower, rows = np.tril(core.heat_s[mine], -1), network.drops[mine]
     products = lower + np.swapaxes(lower, 1, 2)
     diagonal = range(products.shape[-1])
     products[:, diagonal, diagonal] = core.heat_s[mine, diagonal, diagonal]
-    squared = core.sizes["step_s"] * np.einsum("sri,sri->sr", rows @ products, rows)
+    squared = h * of_squares(rows, products)
     count = len(network.resistors)
     states = core.key[mine, None] >> np.arange(len(core.contacts))
     of_contacts = siemens_of(core.contacts, (states & 1) != 0)
     for in_one, siemens in zip(squared, of_contacts, strict=True):
         network.resistors["joules"] += network.resistors["siemens"] * in_one[:count]
         core.contacts["joules"] += siemens * in_one[count:]
+    amps = of_squares(port_amps(core, mine), products).sum(axis=0)
+    core.ports["joules"] += h * core.ports["ohms"] * amps
     core.heat_s[mine] = 0.0
+
+
+def of_squares(rows: Array, products: Array) -> Array:
+    """row S row' of each row in each state."""
+    found: Array = np.einsum("sri,sri->sr", rows @ products, rows)
+    return found
+
+
+def port_amps(core: lay.Core, mine: slice) -> Array:
+    """Amps of every port per history current in some states: i = g v + i_h, v = -Z i_h."""
+    g = core.step[lay.G]
+    z: Array = np.swapaxes(core.mt[mine, :, : len(g)], 1, 2)
+    return np.eye(len(g)) - g[:, None] * z
 
 
 def retune(core: lay.Core, network: lay.Network) -> None:

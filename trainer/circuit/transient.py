@@ -94,7 +94,7 @@ class Transient:
             core = self.plan.core
             steps = chunk - int(tally["step"])
             arguments = (*core, steps, rec, self.plan.recorded, stride, steady_tol)
-            compiled.stepper(arguments)(*arguments)
+            compiled.stepper()(*arguments)
             if core.tally["asks"]:
                 states.answer(core, self.plan.network, self._books)
             if steady_tol > 0.0 and self.settled() and not self._acts:

@@ -287,6 +287,9 @@ class Serving:
 
     def warm(self, request: Mapping[str, Any]) -> Data:
         """Compiles the solver, or finds it compiled, by one short start."""
+        from trainer.circuit.compiled import helper
+
+        helper()  # begins while this process fetches the rest
         from trainer.circuit.transient import Transient
         from trainer.study.build import build
         from trainer.study.load import load_study
