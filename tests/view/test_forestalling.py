@@ -45,18 +45,22 @@ STOPPED = [
     (UNPROVED, [], act("touch", place="contactor.T1", other="contactor.T2"), PROVED),
     (UNPROVED, [], act("close", part="disconnect"), "does not go"),
     (UNPROVED, [], act("declare dead"), "the tester proved"),
+    (UNPROVED, [], UNLOCK, "Your lock stays on"),
+    ("", [], act("tug", wire="P1", end="a"), "point is live"),
     ("wipe", [], act("lift", wire="3", end="a"), "ground stays on"),
     ("wipe", [], act("lift", wire="P5", end="b"), "ground stays on"),
     ("wipe", [], act("lift", wire="P1", end="a"), "point is live"),
     ("wipe", [], act("touch", place="disconnect.L1"), "point is live"),
     ("wipe", [UNLOCK], act("close", part="disconnect"), "guard off"),
     ("wipe", [UNLOCK], act("lift", wire="4", end="a"), PROVED),
+    ("wipe", [], UNLOCK, "Your lock stays on"),
 ]  # fmt: skip
 #: What is no mistake is done.
 DONE = [
     ("", [], act("take off", cover="disconnect-front")),
     (UNPROVED, [], act("discharge", a="can.C", b="can.H")),
     ("wipe", [], act("lift", wire="1", end="b")),
+    (UNPROVED, [], act("tug", wire="1", end="b")),
 ]  # fmt: skip
 
 

@@ -17,7 +17,7 @@ from trainer.nets.wires import Joined, wires_of
 from trainer.session.acts import Act, Touch, act_from
 from trainer.session.attempt import answer
 from trainer.session.events import ASKED, Happening
-from trainer.view.guiding import done, model, same, suggestion
+from trainer.view.guiding import done, model, same, steps_left, suggestion
 from trainer.view.harm import point
 from trainer.view.landing import wrong_landing
 from trainer.view.language import spelt, tr
@@ -50,6 +50,7 @@ def mistake(
         or _live(running.bench, act)
         or _against_rules(header, running, act, found)
         or _closed(header, running, act)
+        or _unlocked(header, running, act)
         or _unfinished(header, running, act)
         or wrong_landing(header, unit, act)
     )
@@ -64,6 +65,8 @@ def _live(bench: Bench, act: Data) -> dict[str, Any] | None:
         bare: Act = Touch(act="touch", place=act["a"], other=act["b"])
     elif kind in HANDS and bench.ppe:
         bare = act_from(dict(act))
+    elif kind == "tug" and (place := _landed(bench.unit, act)):
+        bare = Touch(act="touch", place=place)
     else:
         return None
     felt = answer(replace(bench, ppe=frozenset()), bare)
@@ -72,7 +75,9 @@ def _live(bench: Bench, act: Data) -> dict[str, Any] | None:
         return None
     a, b = point(shock["place"]), point(shock["other"])
     told = tr("{a} is live: {volts:.0f} V ac to {b}.", a=a, b=b, volts=shock["volts_ac"])
-    if kind == "discharge":
+    if kind == "tug":
+        why = tr("A pull that finds it loose has a live end in your hand.")
+    elif kind == "discharge":
         why = tr(
             "A discharge resistor is made for a capacitor's charge; on a supply it burns, and so does the hand that holds it."
         )
@@ -82,6 +87,30 @@ def _live(bench: Bench, act: Data) -> dict[str, Any] | None:
         "What prevents it: open, lock, test on a known source, test these points dead, test the tester again."
     )
     return {"title": tr("That point is live"), "lines": [told, why, prevents]}
+
+
+def _landed(unit: Unit, act: Data) -> str:
+    """Where the end of a wire that an act is about is landed; "" where it hangs."""
+    wire = next((w for w in wires_of(unit) if w.tag == act["wire"]), None)
+    return "" if wire is None else wire.a if act["end"] == "a" else wire.b
+
+
+def _unlocked(header: Data, running: Running, act: Data) -> dict[str, Any] | None:
+    """One's own lock taken off while the way has hands in the unit yet, or leaves it locked."""
+    if act["act"] != "unlock" or not model(str(header.get("scenario", ""))):
+        return None
+    left = steps_left(header, running)
+    taken = next((n for n, step in enumerate(left) if same(step, act)), None)
+    hands = [step for step in left[:taken] if step["act"] in (*HANDS, "tug", "declare dead")]
+    if taken is not None and not hands:
+        return None
+    part = spelt(str(act["part"]))
+    lines = [tr("It is your lock that keeps {part} open, and only yours.", part=part)]
+    if hands:
+        lines.append(tr("There is work left with hands in the unit: take it off after that."))
+    else:
+        lines.append(tr("This job ends with it on: whoever comes next puts on his own first."))
+    return {"title": tr("Your lock stays on"), "lines": lines}
 
 
 def _closed(header: Data, running: Running, act: Data) -> dict[str, Any] | None:

@@ -57,13 +57,18 @@ def model(name: str) -> tuple[dict[str, Any], ...]:
 
 def suggestion(header: Mapping[str, Any], running: Running) -> dict[str, Any] | None:
     """The first step of the way that was not taken yet; None when all were or none is written."""
-    way = model(str(header.get("scenario", "")))
-    left = [*way]
+    way, left = model(str(header.get("scenario", ""))), steps_left(header, running)
+    return told(left[0], len(way) - len(left), len(way)) if left else None
+
+
+def steps_left(header: Mapping[str, Any], running: Running) -> list[dict[str, Any]]:
+    """The steps of the way that were not taken yet."""
+    left = [*model(str(header.get("scenario", "")))]
     for act in done(running):
         match = next((a for a in left if same(a, act)), None)
         if match is not None:
             left.remove(match)
-    return told(left[0], len(way) - len(left), len(way)) if left else None
+    return left
 
 
 def is_suggested(header: Mapping[str, Any], running: Running, act: Mapping[str, Any]) -> bool:
