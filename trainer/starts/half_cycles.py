@@ -7,7 +7,6 @@ runs from one zero crossing to the next (IEC 61000-3-3), the crossings found bet
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -102,6 +101,8 @@ def _one_per_cluster(times: Floats, nearest_s: float) -> Floats:
     if times.size == 0:
         return times
     cuts = np.flatnonzero(np.diff(times) > nearest_s) + 1
+    if cuts.size == times.size - 1:  # as good as always: every crossing stands alone
+        return times
     return np.array([part.mean() for part in np.split(times, cuts) if part.size % 2 == 1])
 
 
@@ -113,10 +114,14 @@ def _with_gaps_cut(edges: Floats, t: Floats, hz: float) -> Floats:
     if edges.size == 0:
         edges = t[:1]
     half = 0.5 / hz
-    pieces: list[Floats] = [edges[:1]]
-    for start, end in pairwise(edges):
-        count = 1 if end - start <= LONGEST * half else round((end - start) / half)
-        pieces.append(start + (end - start) * np.arange(1, count + 1) / count)
+    pieces: list[Floats] = []
+    done = 0
+    for k in np.flatnonzero(np.diff(edges) > LONGEST * half):
+        start, gap = edges[k], edges[k + 1] - edges[k]
+        count = round(gap / half)
+        pieces += [edges[done : k + 1], start + gap * np.arange(1, count) / count]
+        done = k + 1
+    pieces.append(edges[done:])
     beyond = t[-1] - edges[-1]
     if beyond > LONGEST * half:
         pieces.append(edges[-1] + half * np.arange(1, int(beyond / half) + 1))

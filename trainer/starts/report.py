@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
+from functools import cached_property
 from typing import Any
 
 from trainer.circuit.channels import Event
@@ -44,7 +45,6 @@ class StartReport:
     evidence: Evidence
     named: outcome.Named
     torque: outcome.OverTorque
-    supply: dict[str, Disturbance]
     wear: Wear | None
     limits: Thresholds
     starts_per_hour: float
@@ -57,6 +57,12 @@ class StartReport:
     @property
     def outcome(self) -> str:
         return self.named.outcome
+
+    @cached_property
+    def supply(self) -> dict[str, Disturbance]:
+        """Worked out when asked for: who wants a name alone should not wait for it."""
+        e = self.evidence
+        return disturbances(self.record, e.energised_at_s, e.judged_at_s, self.starts_per_hour)
 
     def as_reference(self) -> ReferenceStart:
         """What findings of another start may know of this one."""
@@ -104,7 +110,6 @@ def report(
         evidence=e,
         named=outcome.named(e, limits),
         torque=outcome.over_torque(e, limits),
-        supply=disturbances(record, e.energised_at_s, e.judged_at_s, per_hour),
         wear=_wear(record, e, can, limits),
         limits=limits,
         starts_per_hour=per_hour,
