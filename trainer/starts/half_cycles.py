@@ -116,7 +116,7 @@ def _with_gaps_cut(edges: Floats, t: Floats, hz: float) -> Floats:
     half = 0.5 / hz
     pieces: list[Floats] = []
     done = 0
-    for k in np.flatnonzero(np.diff(edges) > LONGEST * half):
+    for k in np.flatnonzero(np.diff(edges) > LONGEST * half).tolist():
         start, gap = edges[k], edges[k + 1] - edges[k]
         count = round(gap / half)
         pieces += [edges[done : k + 1], start + gap * np.arange(1, count) / count]
