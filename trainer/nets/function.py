@@ -7,10 +7,10 @@ elements and units; must know no diagram.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import product
 
-from trainer.circuit.elements import Coil, Elements, Switch, Timer
+from trainer.circuit.elements import Coil, Elements, Timer
 from trainer.unit.circuit import elements_of
 from trainer.unit.state import Unit
 
@@ -21,27 +21,70 @@ Key = tuple[str, int]
 
 def works_alike(one: Unit, other: Unit) -> bool:
     """Whether every load sees the same in every combination of contact states."""
-    mine, theirs = elements_of(one)[0], elements_of(other)[0]
-    keys, others = dict(_loads(mine)), dict(_loads(theirs))
-    if keys.keys() != others.keys():
+    mine, theirs = _Wired(elements_of(one)[0]), _Wired(elements_of(other)[0])
+    if mine.loads.keys() != theirs.loads.keys():
         return False
+    if mine.contacts.keys() == theirs.contacts.keys() and _as_wired(mine, theirs):
+        return True
+    keys = list(mine.loads)
     names = _contacts(mine, theirs)
     return all(
-        _same(_classes(mine, keys, closed), _classes(theirs, others, closed))
+        _same(mine.classes(keys, closed), theirs.classes(keys, closed))
         for closed in _combinations(names)
     )
 
 
-def _contacts(mine: Elements, theirs: Elements) -> list[str]:
+class _Wired:
+    """A circuit with all that conducts drawn together: points, loads and contacts between them."""
+
+    def __init__(self, elements: Elements) -> None:
+        joined = [(r.a, r.b) for r in elements.resistors if _conducts(r.name)]
+        self._nets: dict[int, int] = {}
+        _join(self._nets, joined)
+        self.ends = {s.name: (s.a, s.b) for s in elements.switches}
+        self.loads = {key: self._net(node) for key, node in _loads(elements)}
+        self.contacts = {name: (self._net(a), self._net(b)) for name, (a, b) in self.ends.items()}
+
+    def _net(self, node: int) -> int:
+        return _root(self._nets, node)
+
+    def classes(self, keys: Sequence[Key], closed: frozenset[str]) -> dict[Key, int]:
+        """Key -> a number of what it is joined to with these contacts closed."""
+        parent: dict[int, int] = {}
+        _join(parent, (ends for name, ends in self.contacts.items() if name in closed))
+        return {key: _root(parent, self.loads[key]) for key in keys}
+
+
+def _join(parent: dict[int, int], pairs: Iterable[tuple[int, int]]) -> None:
+    for a, b in pairs:
+        parent[_root(parent, a)] = _root(parent, b)
+
+
+def _root(parent: Mapping[int, int], node: int) -> int:
+    while (above := parent.get(node, node)) != node:
+        node = above
+    return node
+
+
+def _as_wired(mine: _Wired, theirs: _Wired) -> bool:
+    """Loads and contacts between the same nets: then no combination tells the two apart."""
+    names = mine.contacts
+    return _alike(
+        [*mine.loads.values(), *(end for name in names for end in mine.contacts[name])],
+        [*(theirs.loads[key] for key in mine.loads),
+         *(end for name in names for end in theirs.contacts[name])],
+    )  # fmt: skip
+
+
+def _alike(mine: Sequence[int], theirs: Sequence[int]) -> bool:
+    """Whether two rows of numbers group their places alike."""
+    return len(set(zip(mine, theirs, strict=True))) == len(set(mine)) == len(set(theirs))
+
+
+def _contacts(mine: _Wired, theirs: _Wired) -> list[str]:
     """Contacts of both, those that hang elsewhere first."""
-    here = {s.name: s for s in mine.switches}
-    there = {s.name: s for s in theirs.switches}
-    common = [name for name in here if name in there]
-    return sorted(common, key=lambda n: _ends(here[n]) == _ends(there[n]))
-
-
-def _ends(switch: Switch) -> tuple[int, int]:
-    return switch.a, switch.b
+    common = [name for name in mine.ends if name in theirs.ends]
+    return sorted(common, key=lambda n: mine.ends[n] == theirs.ends[n])
 
 
 def _combinations(names: Sequence[str]) -> Iterator[frozenset[str]]:
@@ -71,26 +114,10 @@ def _conducts(name: str) -> bool:
     return name.startswith(("wire:", "joint:", "join:", "stray:"))
 
 
-def _classes(elements: Elements, keys: dict[Key, int], closed: frozenset[str]) -> dict[Key, int]:
-    """Key -> a number of what it is joined to."""
-    parent: dict[int, int] = {}
-
-    def root(node: int) -> int:
-        while parent.get(node, node) != node:
-            node = parent[node]
-        return node
-
-    for resistor in elements.resistors:
-        if _conducts(resistor.name):
-            parent[root(resistor.a)] = root(resistor.b)
-    for switch in elements.switches:
-        if switch.name in closed:
-            parent[root(switch.a)] = root(switch.b)
-    return {key: root(node) for key, node in keys.items()}
-
-
 def _same(mine: dict[Key, int], theirs: dict[Key, int]) -> bool:
     """Whether both group the keys alike, the two leads of a load taken either way."""
+    if _alike(list(mine.values()), [theirs[key] for key in mine]):
+        return True
     for name in sorted({name for name, _ in mine}):
         first, second = (name, 0), (name, 1)
         if second in mine and (name, 2) not in mine:
