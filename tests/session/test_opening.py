@@ -1,20 +1,46 @@
 """From a name and a seed to a bench: what is handed out, and that nothing planted is told."""
 
 import json
+from dataclasses import replace
 
 import pytest
 
 from tests.scenario.files import PLAIN
 from trainer.base.errors import Faults, NotFoundError
+from trainer.scenario.load import load_scenario
+from trainer.scenario.variants import variant
 from trainer.session.attempt import start
-from trainer.session.opening import CONDITIONS, opening
+from trainer.session.opening import CONDITIONS, FOUND, FOUND_MOST, opening, reference
 from trainer.session.plain import unit_to_plain
 
 
 def test_the_same_seed_is_the_same_bench():
-    one, other = (opening("dual-capacitor-unit", 5) for _ in range(2))
+    one = opening("dual-capacitor-unit", 5)
+    FOUND.clear()
+    other = opening("dual-capacitor-unit", 5)
     assert unit_to_plain(one.unit) == unit_to_plain(other.unit)
     assert one.header == other.header and one.found == other.found
+
+
+def test_the_start_that_is_wanted_is_found_once(monkeypatch):
+    """Until what it comes of changes; who got it may write into his own."""
+    first = opening("dual-capacitor-unit", 5)
+    monkeypatch.setattr("trainer.session.opening.judged", lambda *given: {"anew": True})
+    again = opening("dual-capacitor-unit", 5)
+    again.found["reference"]["figures"].clear()
+    assert opening("dual-capacitor-unit", 5).found == first.found
+    made = variant(load_scenario("dual-capacitor-unit"), "dual-capacitor-unit", 5)
+    assert reference(replace(made, target=made.unit)) == {"anew": True}
+    FOUND.clear()  # what another test would be given
+
+
+def test_no_more_wanted_starts_are_kept_than_said(monkeypatch):
+    monkeypatch.setattr("trainer.session.opening.judged", lambda *given: {})
+    made = variant(load_scenario("dual-capacitor-unit"), "dual-capacitor-unit", 5)
+    for seed in range(FOUND_MOST + 3):
+        reference(replace(made, seed=seed))
+    assert len(FOUND) == FOUND_MOST
+    FOUND.clear()
 
 
 def test_a_flat_battery_is_found_flat():

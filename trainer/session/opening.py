@@ -6,7 +6,9 @@ mark.
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from collections.abc import Iterable, Mapping
+from copy import deepcopy
 from difflib import get_close_matches
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -20,6 +22,7 @@ from trainer.unit.state import Unit
 from trainer.unit.world import advance, at_rest, contacts_of
 
 if TYPE_CHECKING:
+    from trainer.scenario.model import Proof
     from trainer.scenario.variants import Variant
 
 #: Whose lock hangs on a unit that was handed over proved dead.
@@ -126,10 +129,27 @@ def found_of(made: Variant) -> dict[str, Any]:
     return found
 
 
+#: Wanted starts found before, by what each comes of. A job is begun again and again.
+FOUND: OrderedDict[tuple[str, int], tuple[tuple[Any, ...], dict[str, Any]]] = OrderedDict()
+#: How many are kept.
+FOUND_MOST = 32
+
+
 def reference(made: Variant) -> dict[str, Any]:
     """The start of the unit as it is wanted: what a start of this job is laid over."""
-    proof = made.scenario.proof
-    unit = advance(made.target, HANDS_MS, fed(made.target, made.layout, proof)).unit
+    key, given = (made.name, made.seed), (made.target, made.layout, made.scenario.proof)
+    known = FOUND.get(key)
+    if known is None or known[0] != given:
+        known = given, _wanted_start(*given)
+        FOUND[key] = known
+    FOUND.move_to_end(key)
+    while len(FOUND) > FOUND_MOST:
+        FOUND.popitem(last=False)
+    return deepcopy(known[1])
+
+
+def _wanted_start(target: Unit, layout: Layout, proof: Proof) -> dict[str, Any]:
+    unit = advance(target, HANDS_MS, fed(target, layout, proof)).unit
     acts = contacts_of(unit, thermostat(unit), proof.call)
     return judged(unit, acts, proof.after)
 
