@@ -4,6 +4,7 @@ A skip hides what was not checked. With CONDENSER_BENCH_CI=1 every skip, of a te
 file, is a failure that repeats the reason.
 """
 
+import gc
 import os
 import sys
 from pathlib import Path
@@ -39,6 +40,12 @@ def pytest_runtest_makereport(item, call):
 @pytest.hookimpl(wrapper=True)
 def pytest_make_collect_report(collector):
     return _fail_if_skipped((yield))
+
+
+def pytest_collection_finish():
+    """What collecting made stays to the end: no later look for rubbish has to go over it."""
+    gc.collect()
+    gc.freeze()
 
 
 #: Files that take longest, most with outside tools or many processes: they begin first, so that no

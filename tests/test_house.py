@@ -75,8 +75,20 @@ def modules_of(source: str) -> set[str]:
     return found
 
 
+def may_import(source: str, module: str) -> bool:
+    """By the text alone: parsing every file to find that it does not is most of these rules."""
+    return re.search(rf"\b(?:import|from)\s[^\n]*\b{module}\b", source) is not None
+
+
+def opens_with_words(source: str) -> bool:
+    """Whether the first thing after comments is a text that says something."""
+    return re.match(r"""(?:\s*#[^\n]*\n)*\s*(\"{3}|'{3}|"|')\s*(?!\1)\S""", source) is not None
+
+
 def prints_of(source: str) -> list[int]:
     """Lines that print or write to the standard streams."""
+    if not re.search(r"\bprint\b|\bsys\b", source):
+        return []
     lines = []
     for node in ast.walk(tree_of(source)):
         if isinstance(node, ast.Call) and ast.unparse(node.func) in (
@@ -88,6 +100,8 @@ def prints_of(source: str) -> list[int]:
 
 def chance_of(source: str) -> list[int]:
     """Lines that draw from a generator nobody handed in: numpy's global one, or one unseeded."""
+    if "random" not in source:
+        return []
     lines = []
     for node in ast.walk(tree_of(source)):
         if not isinstance(node, ast.Call):
@@ -108,16 +122,18 @@ def test_files_are_short():
 
 def test_modules_say_what_they_know():
     """A module opens with a docstring."""
-    assert offenders(SOURCES + TESTS, lambda p: not ast.get_docstring(tree_of(source_of(p)))) == {}
+    assert offenders(SOURCES + TESTS, lambda p: not opens_with_words(source_of(p))) == {}
 
 
 def test_heavy_and_impure_modules_stay_in_their_place():
     def strayed(path):
-        imported = modules_of(source_of(path))
+        source = source_of(path)
         return [
             f"{module} belongs to {where}"
             for module, where in KEPT_APART.items()
-            if module in imported and not re.fullmatch(where, inside(path))
+            if not re.fullmatch(where, inside(path))
+            and may_import(source, module)
+            and module in modules_of(source)
         ]
 
     assert offenders(SOURCES, strayed) == {}
@@ -154,7 +170,9 @@ def test_conditions_are_named_in_their_table_only():
     elsewhere = [path for path in SOURCES if not re.fullmatch(FAULT_TABLE, inside(path))]
 
     def told(path):
-        return [*fault_ids_of(source_of(path)), *(words_of(source_of(path)) & names)]
+        source = source_of(path)
+        possible = any(all(word in source for word in name.split()) for name in names)
+        return [*fault_ids_of(source), *(words_of(source) & names if possible else ())]
 
     assert offenders(elsewhere, told) == {}
 
@@ -184,6 +202,12 @@ def test_the_checks_themselves_see():
     assert modules_of("def f():\n    import numba.core\n    from pygame import x") == {
         "numba", "pygame",
     }  # fmt: skip
+    assert may_import("try:\n    import os, numba.core", "numba")
+    assert may_import("from numba import x", "numba") and not may_import("numba", "numba")
+    for source in ('"""Says it."""', '#!x\n# y\n\n"Says it."\nimport os'):
+        assert opens_with_words(source) and ast.get_docstring(ast.parse(source))
+    for source in ("", "# only a remark", '""""""', '""', 'import os\n"""Late."""', "x = 'y'"):
+        assert not opens_with_words(source) and not ast.get_docstring(ast.parse(source))
     assert fault_ids_of("plant(unit, 'F21')  # not F3 or XF22") == ["F21"]
     assert words_of("x = 'leg lost'  # pitted pole") == {"leg lost"}
     assert prints_of("x = 1\nprint(x)\nsys.stderr.write('x')") == [2, 3]

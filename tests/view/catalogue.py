@@ -10,9 +10,11 @@ must know no screen.
 import ast
 import io
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
+from functools import cache
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any, get_args
 
 import yaml
@@ -40,6 +42,8 @@ from trainer.view.theme import themes
 ROOT = Path(__file__).resolve().parents[2] / "trainer"
 VIEW = ROOT / "view"
 MARKS = ("tr", "later", "_")
+#: How a mark looks in the text of a source.
+MARKED = re.compile(rf"\b(?:{'|'.join(MARKS)})\s*\(")
 #: A text of a page's template.
 SHOWN = re.compile(r"\b_\(\"([^\"]+)\"")
 #: No clock: a catalogue changes only when a text does.
@@ -49,7 +53,9 @@ Key = tuple[str, str]
 
 
 def marked(source: str) -> Iterator[str]:
-    """Literal texts that a source marks."""
+    """Literal texts that a source marks; one that has no mark is not parsed."""
+    if not MARKED.search(source):
+        return
     for node in ast.walk(ast.parse(source)):
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
             first = node.args[:1] if node.func.id in MARKS else []
@@ -65,13 +71,14 @@ def _literals(node: ast.expr) -> Iterator[str]:
         yield from _literals(node.orelse)
 
 
-def texts(domain: str = DOMAIN) -> dict[Key, list[str]]:
-    """Every text of a domain and where it stands."""
+@cache
+def texts(domain: str = DOMAIN) -> Mapping[Key, list[str]]:
+    """Every text of a domain and where it stands, gathered once."""
     found: dict[Key, list[str]] = {}
     for kind, text, place in OF[domain]():
         places = found.setdefault((kind, text), [])
         places += [] if place in places else [place]
-    return {key: places for key, places in found.items() if key[1]}
+    return MappingProxyType({key: places for key, places in found.items() if key[1]})
 
 
 def every_text() -> set[Key]:

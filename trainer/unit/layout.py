@@ -9,6 +9,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
+from functools import lru_cache
 from pathlib import Path
 from typing import Annotated, Any, Literal, NamedTuple
 
@@ -119,8 +120,18 @@ def layout_names() -> list[str]:
 def load_layout(path_or_name: str | Path) -> Layout:
     """A layout by bare name or path. Raises Faults with everything wrong in it."""
     named = layouts_dir() / f"{path_or_name}.yaml"
-    bare = str(path_or_name).replace("-", "").isalnum()
-    return load(named if bare else Path(path_or_name), Layout)
+    if not str(path_or_name).replace("-", "").isalnum():
+        return load(Path(path_or_name), Layout)
+    if not named.is_file():
+        return load(named, Layout)
+    stat = named.stat()
+    return _shipped(named, stat.st_mtime_ns, stat.st_size)
+
+
+@lru_cache(maxsize=32)
+def _shipped(path: Path, changed_ns: int, size: int) -> Layout:
+    """One that ships, read once until its file changes: every look at a unit asks for it."""
+    return load(path, Layout)
 
 
 def factory_end(place_name: str, place: Place | None) -> End:
