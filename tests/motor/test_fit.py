@@ -6,6 +6,7 @@ wider than the priors, show how often that holds in general and that the ranges 
 
 import math
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pytest
@@ -91,6 +92,12 @@ def drawn(rng):
     return params, psc.Line(volts, 60.0, rla / (w * volts * (balanced**2 + 1.0))), rla
 
 
+@cache
+def drawn_motors(count, with_ohms):
+    """(params, plate, what was fitted) of drawn motors, for all tests that ask for them."""
+    return [(params, plate, fit(plate)) for params, plate in random_plates(count, with_ohms)]
+
+
 def random_plates(count, with_ohms):
     """(params, plate) of drawn motors with breakdown at least 1.5 times rated torque."""
     rng, found = np.random.default_rng(20), []
@@ -115,9 +122,9 @@ def random_plates(count, with_ohms):
 )
 def test_drawn_motors_come_back_this_often(with_ohms, least):
     hits = dict.fromkeys(least, 0)
-    cases = random_plates(40, with_ohms)
-    for params, plate in cases:
-        truth, found = behaviour(params, plate), fit(plate).values
+    cases = drawn_motors(40, with_ohms)
+    for params, plate, fitted in cases:
+        truth, found = behaviour(params, plate), fitted.values
         assert found["lra_a"] == approx(truth["lra_a"], rel=BOUNDS["lra_a"])
         hits["slip"] += abs(found["rated_slip"] - truth["rated_slip"]) < SLIP_WITHIN
         for key in ("rated_aux_v", "locked_nm", "breakdown_nm"):
@@ -130,8 +137,8 @@ def test_drawn_motors_come_back_this_often(with_ohms, least):
 def test_ranges_hold_most_drawn_motors():
     names = ("ratio", "locked_nm", "breakdown_nm", "rated_slip", "rated_aux_v", "rated_nm")
     inside = []
-    for params, plate in random_plates(40, with_ohms=False):
-        truth, ranges = behaviour(params, plate), fit(plate).ranges
+    for params, plate, fitted in drawn_motors(40, False):
+        truth, ranges = behaviour(params, plate), fitted.ranges
         inside += [ranges[k][0] <= truth[k] <= ranges[k][1] for k in names]
     assert sum(inside) / len(inside) > 0.85
 

@@ -5,6 +5,7 @@ from functools import cache
 import pytest
 from pytest import approx
 
+from tests.outside import share, spread
 from tests.starts.runs import data_of, report_of
 from trainer.circuit.elements import LEAKAGE_S
 from trainer.circuit.plan import steps_for
@@ -43,7 +44,7 @@ def leaked_j(record):
     return watts * record.end_s
 
 
-@pytest.mark.parametrize("name", STEADY)
+@pytest.mark.parametrize("name", share(STEADY, 2))
 def test_halving_the_step_moves_no_peak(name):
     study = alone(name)
     steps = 2 * steps_for(report_of(name).record.roles.hz)
@@ -81,8 +82,7 @@ def renamed(study):
     )
 
 
-@pytest.mark.parametrize("change", [reordered, renamed])
-@pytest.mark.parametrize("name", STEADY)
+@pytest.mark.parametrize(("name", "change"), spread(STEADY, [reordered, renamed]))
 def test_order_and_names_change_nothing(name, change):
     other, plain = run_start(change(alone(name))), plainly(name)
     assert same_findings(other, plain)
@@ -93,7 +93,7 @@ def test_order_and_names_change_nothing(name, change):
             assert theirs[figure] == approx(ours[figure], rel=1e-9, abs=1e-6), figure
 
 
-@pytest.mark.parametrize("name", STEADY)
+@pytest.mark.parametrize("name", share(STEADY, 2, 1))
 def test_no_study_is_on_an_edge_unless_it_says_so(name):
     assert flips(load_study(name), studies_dir()) == ()
 

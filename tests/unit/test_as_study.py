@@ -6,6 +6,7 @@ import pytest
 import yaml
 from pytest import approx
 
+from tests.outside import share
 from tests.unit.units import plain
 from trainer.base.errors import TrainerError
 from trainer.starts import watching as w
@@ -70,7 +71,7 @@ def test_every_layout_starts_as_at_the_bench(name):
     assert found.evidence.energised_at_s is not None
 
 
-@pytest.mark.parametrize("name", layout_names())
+@pytest.mark.parametrize("name", share(layout_names(), 3))
 def test_a_half_seated_spade_a_lifted_end_and_a_conductor_more(name):
     unit = awake(name)
     spades = [
@@ -99,7 +100,7 @@ def planted(fault):
     raise AssertionError(f"no layout takes {fault}")
 
 
-@pytest.mark.parametrize("fault", FAULTS)
+@pytest.mark.parametrize("fault", share(FAULTS, 3))
 def test_planted_conditions_are_in_the_study_too(fault):
     compare(planted(fault))
 

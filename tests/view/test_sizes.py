@@ -5,6 +5,7 @@ from itertools import pairwise
 
 import pytest
 
+from tests.outside import spread
 from tests.view.hands import Hands
 from trainer.view.frames import frame
 from trainer.view.language import PSEUDO
@@ -41,8 +42,9 @@ def reachable(hands):
         hands.reveal(name)
 
 
-@pytest.mark.parametrize("size", SIZES, ids=str)
-@pytest.mark.parametrize("tool", [t.name for t in TOOLS if t.name != "more"])
+@pytest.mark.parametrize(
+    ("tool", "size"), spread([t.name for t in TOOLS if t.name != "more"], SIZES), ids=str
+)
 def test_everything_on_the_bench_can_be_brought_into_sight(hands, size, tool):
     sized(hands, size).send(("tool", tool))
     reachable(hands)

@@ -93,11 +93,22 @@ def stator_ohms(params: MotorParams, temps: Temps = None) -> tuple[float, float]
     )
 
 
+def inverted(
+    params: MotorParams, hz: float, speed_rad_s: ArrayLike, temps: Temps = None
+) -> Complex:
+    """Inverse of ``system``, for whoever asks it twice."""
+    return np.asarray(np.linalg.inv(system(params, hz, speed_rad_s, temps)), dtype=np.complex128)
+
+
 def winding_admittance(
     params: MotorParams, hz: float, speed_rad_s: ArrayLike, temps: Temps = None
 ) -> Complex:
     """Y of [I_main, I_aux] = Y [V_main, V_aux]: terminal currents at a held speed [S]."""
-    inverse = np.linalg.inv(system(params, hz, speed_rad_s, temps))
+    return admittance_of(params, inverted(params, hz, speed_rad_s, temps))
+
+
+def admittance_of(params: MotorParams, inverse: Complex) -> Complex:
+    """``winding_admittance`` from ``inverted`` [S]."""
     y = np.ascontiguousarray(inverse[..., :2, :2])
     if params.core_ohms > 0.0:
         y[..., 0, 0] += 1.0 / params.core_ohms
@@ -113,9 +124,13 @@ def currents(
     temps: Temps = None,
 ) -> Complex:
     """[I_main, I_aux, I'_qr, I'_dr] of the windings alone, without the core-loss current [A]."""
+    return currents_of(inverted(params, hz, speed_rad_s, temps), v_main, v_aux)
+
+
+def currents_of(inverse: Complex, v_main: ArrayLike, v_aux: ArrayLike) -> Complex:
+    """``currents`` from ``inverted`` [A]."""
     volts = np.stack(np.broadcast_arrays(v_main, v_aux), axis=-1).astype(complex)
-    inverse = np.linalg.inv(system(params, hz, speed_rad_s, temps))[..., :, :2]
-    return np.einsum("...ij,...j->...i", inverse, volts)
+    return np.einsum("...ij,...j->...i", inverse[..., :, :2], volts)
 
 
 def rotor_currents(

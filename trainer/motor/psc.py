@@ -86,14 +86,15 @@ def _settled(params: MotorParams, line: Line, speed: Real, temps: Temps) -> Moto
 
 def _solve_linear(params: MotorParams, line: Line, speed: Real, temps: Temps) -> Point:
     # With V_a = k V_m the whole motor and its capacitors are one admittance on the line.
-    y = phasor.winding_admittance(params, line.hz, speed, temps)
+    inverse = phasor.inverted(params, line.hz, speed, temps)
+    y = phasor.admittance_of(params, inverse)
     y_c = line.capacitor_admittance()
     k = (y_c - y[..., 1, 0]) / (y[..., 1, 1] + y_c)
     i_aux_per_v = y_c * (1.0 - k)
     y_total = y[..., 0, 0] + y[..., 0, 1] * k + i_aux_per_v
     v_main = line.volts / (1.0 + line.source_ohms * y_total)
     v_aux = k * v_main
-    i = phasor.currents(params, line.hz, speed, v_main, v_aux, temps)
+    i = phasor.currents_of(inverse, v_main, v_aux)
     return Point(
         speed_rad_s=speed,
         i_line=y_total * v_main,
