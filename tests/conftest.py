@@ -21,7 +21,11 @@ from hypothesis import settings
 sys.dont_write_bytecode = False
 CI = os.environ.get("CONDENSER_BENCH_CI") == "1"
 
-settings.register_profile("bench", deadline=None, derandomize=CI, print_blob=True)
+#: Cases that are drawn: where everything is checked the same many, elsewhere a few new ones.
+DRAWN = 100 if CI else 35
+settings.register_profile(
+    "bench", deadline=None, derandomize=CI, print_blob=True, max_examples=DRAWN
+)
 settings.load_profile("bench")
 
 

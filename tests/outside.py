@@ -25,3 +25,10 @@ def spread(*axes: Sequence[Any]) -> list[tuple[Any, ...]]:
 def share(rows: Sequence[Any], of: int, begin: int = 0) -> list[Any]:
     """All rows where everything is checked; elsewhere one of so many, from ``begin`` on."""
     return list(rows) if CI else list(rows)[begin::of]
+
+
+def examples(count: int) -> int:
+    """How many cases are drawn: all of them where everything is checked, where they are the same
+    every time; elsewhere a third, other ones in every run.
+    """
+    return count if CI else max(4, count // 3)

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from tests.assess.made import PIECES, Script, scripted
 from tests.assess.test_rules import ANCHOR, RESETS, STANDARD
+from tests.outside import examples
 
 NAMES = [name for name, _ in PIECES]
 BY_NAME = dict(PIECES)
@@ -24,7 +25,7 @@ BY_NATURE = [
 ]  # fmt: skip
 PREPARED = NAMES[: NAMES.index("P21")]
 REST = NAMES[NAMES.index("P21") :]
-settings_ = settings(max_examples=25, deadline=None)
+settings_ = settings(max_examples=examples(25), deadline=None)
 
 
 def sequence(script: Script):

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.outside import examples
 from trainer.assess import orders
 from trainer.assess.sequence import Moment, Reset, Rule, judge, score
 
@@ -99,7 +100,7 @@ arrows = st.lists(st.tuples(names, names), max_size=9).map(
 )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150), deadline=None)
 @given(arrows)
 def test_counts_and_closures_as_a_library_has_them(pairs):
     graph = nx.DiGraph(pairs)
@@ -109,7 +110,7 @@ def test_counts_and_closures_as_a_library_has_them(pairs):
     assert set(pairs) - set(orders.implied(pairs)) == reduced
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150), deadline=None)
 @given(arrows, st.permutations("abcdef"))
 def test_the_longest_kept_part_is_the_largest_antichain(pairs, order):
     where = {step: n for n, step in enumerate(order)}
@@ -120,7 +121,7 @@ def test_the_longest_kept_part_is_the_largest_antichain(pairs, order):
     assert orders.longest_kept(pairs, list(order)) == largest
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=examples(100), deadline=None)
 @given(st.lists(st.tuples(names, names), max_size=9))
 def test_rings_are_found(pairs):
     graph = nx.DiGraph([p for p in pairs if p[0] != p[1]])
@@ -130,7 +131,7 @@ def test_rings_are_found(pairs):
     assert all(pair in kept for pair in pairwise(ring))
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=examples(100), deadline=None)
 @given(arrows, st.permutations("abcdef"), st.randoms())
 def test_more_of_the_right_never_scores_less(pairs, order, random):
     """A step added at its right place keeps or raises the share."""

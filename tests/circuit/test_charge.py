@@ -13,6 +13,7 @@ from scipy.linalg import expm
 
 from tests.circuit import draws
 from tests.circuit.build import Bench
+from tests.outside import examples
 from trainer.circuit.charge import Decay
 from trainer.circuit.elements import LEAKAGE_S, Resistor
 
@@ -123,7 +124,7 @@ def heat_of_all(decay: Decay, t0: float, t1: float) -> float:
     return math.fsum(decay.energy_into(b.name, t0, t1) for b in decay.modes.table)
 
 
-@settings(deadline=None, max_examples=150)
+@settings(deadline=None, max_examples=examples(150))
 @given(draws.items(sources=False), st.floats(1e-6, 1e4), st.data())
 def test_energy_lost_is_energy_found(
     drawn: list[draws.Item], span_s: float, data: st.DataObject
@@ -139,7 +140,7 @@ def test_energy_lost_is_energy_found(
     assert all(math.isfinite(v) for v in decay.at(span_s).values())
 
 
-@settings(deadline=None, max_examples=100)
+@settings(deadline=None, max_examples=examples(100))
 @given(draws.items(sources=False), st.randoms(use_true_random=False), st.floats(1e-5, 1e3))
 def test_order_and_names_change_nothing(
     drawn: list[draws.Item], chance: random.Random, t_s: float

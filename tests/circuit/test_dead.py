@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from tests.circuit import draws
 from tests.circuit.build import Bench
+from tests.outside import examples
 from trainer.circuit.dead import (
     DISCHARGE,
     LIVE,
@@ -184,7 +185,7 @@ def test_insulation_test_leaves_a_capacitor_charged() -> None:
     assert "rc" in reading(bench, insulation, "a", "chassis").shown_note
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=examples(60))
 @given(draws.items(), st.sampled_from([ohms, farads, insulation, continuity]))
 def test_any_wiring_gives_a_reading(drawn: list[draws.Item], function) -> None:  # type: ignore[no-untyped-def]
     bench = draws.lay_out(draws.names_of(drawn))
@@ -193,7 +194,7 @@ def test_any_wiring_gives_a_reading(drawn: list[draws.Item], function) -> None: 
     assert found.value >= 0.0
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=examples(60))
 @given(draws.items())
 def test_leads_may_be_exchanged(drawn: list[draws.Item]) -> None:
     bench = draws.lay_out(draws.names_of(drawn))

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from tests.circuit import draws
 from tests.circuit.build import Bench
+from tests.outside import examples
 from trainer.circuit.charge import Decay
 from trainer.circuit.loops import fast_loops
 
@@ -89,7 +90,7 @@ def test_agrees_with_the_full_decay_just_after_the_surge() -> None:
     assert decay.at(1e-3) == pytest.approx(slow.at(1e-3), rel=1e-9)
 
 
-@settings(deadline=None, max_examples=150)
+@settings(deadline=None, max_examples=examples(150))
 @given(draws.items(sources=False), st.data())
 def test_energy_lost_is_energy_booked(drawn: list[draws.Item], data: st.DataObject) -> None:
     elements = draws.lay_out(draws.names_of(drawn)).elements

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from tests.circuit import draws
 from tests.circuit.build import Bench
+from tests.outside import examples
 from trainer.circuit.elements import LEAKAGE_S
 from trainer.circuit.network import (
     Branch,
@@ -116,7 +117,7 @@ def test_emf_behind_a_link_is_read_without_its_drop() -> None:
     assert equations.drops(w, emf)[0] == pytest.approx(100.0 * LEAKAGE_S * 2e-4, rel=1e-9)
 
 
-@settings(deadline=None, max_examples=150)
+@settings(deadline=None, max_examples=examples(150))
 @given(st.data())
 def test_resistance_agrees_with_exact_fractions(data: st.DataObject) -> None:
     """Random networks from 5e3 S to 1e-8 S against exact rational arithmetic, to 1e-10."""
@@ -136,7 +137,7 @@ def test_resistance_agrees_with_exact_fractions(data: st.DataObject) -> None:
     assert found == pytest.approx(float(exact_ohms(rows[:, 1:], conductance, probe)), rel=1e-10)
 
 
-@settings(deadline=None, max_examples=100)
+@settings(deadline=None, max_examples=examples(100))
 @given(draws.items(sources=False))
 def test_any_wiring_gives_finite_symmetric_resistances(drawn: list[draws.Item]) -> None:
     bench = draws.lay_out(draws.names_of(drawn))

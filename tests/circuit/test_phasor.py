@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from tests.circuit import draws
 from tests.circuit.build import FITZGERALD_9_5, Bench
+from tests.outside import examples
 from trainer.circuit.elements import LEAKAGE_S, Resistor
 from trainer.circuit.phasor import frequencies, prepare, solve
 from trainer.circuit.phasor_solution import PhasorSolution
@@ -173,7 +174,7 @@ def test_nothing_connected_is_nothing() -> None:
     assert solution.balance().gap_ratio == 0.0
 
 
-@settings(deadline=None, max_examples=150)
+@settings(deadline=None, max_examples=examples(150))
 @given(draws.items(), st.floats(-400.0, 400.0))
 def test_any_wiring_obeys_kirchhoff_and_makes_no_energy(drawn: list[draws.Item], w: float) -> None:
     bench = draws.lay_out(draws.names_of(drawn))
@@ -183,7 +184,7 @@ def test_any_wiring_obeys_kirchhoff_and_makes_no_energy(drawn: list[draws.Item],
     assert solution.balance().gap_ratio < 1e-8
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=examples(60))
 @given(draws.items(sources=False))
 def test_no_source_no_volts(drawn: list[draws.Item]) -> None:
     bench = draws.lay_out(draws.names_of(drawn))
@@ -192,7 +193,7 @@ def test_no_source_no_volts(drawn: list[draws.Item]) -> None:
     assert solution.balance().dissipated_w == 0.0
 
 
-@settings(deadline=None, max_examples=100)
+@settings(deadline=None, max_examples=examples(100))
 @given(draws.items(), st.randoms(use_true_random=False))
 def test_order_and_names_change_nothing(drawn: list[draws.Item], chance: random.Random) -> None:
     named = draws.names_of(drawn)

@@ -18,6 +18,7 @@ from hypothesis import strategies as st
 from tests.circuit import draws
 from tests.circuit.build import Bench
 from tests.circuit.starts import Start, channels, constant, first_time, run, wired
+from tests.outside import examples
 from trainer.circuit.channels import Channel, Trace
 from trainer.circuit.elements import Elements, Inductive, Sense, Switch
 from trainer.circuit.transient import Transient
@@ -277,7 +278,7 @@ def source_watts(elements: Elements, trace: Trace) -> float:
     return float(sum(v * i for v, i in zip(peaks, amps, strict=True)))
 
 
-@settings(max_examples=120, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=examples(120), suppress_health_check=[HealthCheck.too_slow])
 @given(
     draws.items(),
     st.lists(st.tuples(st.floats(0.0, 0.04), st.integers(0, 15), st.booleans()), max_size=6),

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.outside import examples
 from trainer.circuit.tree import strongest_tree
 
 
@@ -52,7 +53,7 @@ def rows_and_weights(draw: st.DrawFn) -> tuple[np.ndarray, np.ndarray]:
     return rows[:, 1:], np.array(order, dtype=float) + 1.0
 
 
-@settings(deadline=None, max_examples=200)
+@settings(deadline=None, max_examples=examples(200))
 @given(rows_and_weights())
 def test_every_row_taken_adds_rank_and_none_left_out_would(
     drawn: tuple[np.ndarray, np.ndarray],

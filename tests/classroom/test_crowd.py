@@ -19,8 +19,8 @@ from trainer.store import tables as t
 
 CI = os.environ.get("CONDENSER_BENCH_CI") == "1"
 LONG = os.environ.get("CONDENSER_BENCH_LONG") == "1"
-PROCESSES, FILES = (16, 2000 if LONG else 160) if CI or LONG else (4, 40)
-KILLS = 200 if LONG else 12 if CI else 5
+PROCESSES, FILES = (16, 2000 if LONG else 160) if CI or LONG else (3, 24)
+KILLS = 200 if LONG else 12 if CI else 3
 IMPORTER = "tests.classroom.importer"
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="processes are forked here")
 

@@ -13,6 +13,7 @@ from sqlalchemy import select
 
 from tests.classroom.handed import DAY, INSTRUCTOR, NOW, attempt_bytes, careful, unsafe, uuid_of
 from tests.classroom.test_moderating import WHY, counts, handed, rows
+from tests.outside import examples
 from trainer.assess.marking import mark_file
 from trainer.base.errors import UsageError
 from trainer.classroom.moderating import override_mark
@@ -41,7 +42,9 @@ def seen(desk, attempt_id, at_ms=NOW):
 
 
 @settings(
-    max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None
+    max_examples=examples(25),
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
+    deadline=None,
 )
 @given(
     after=st.integers(min_value=0, max_value=400 * DAY),

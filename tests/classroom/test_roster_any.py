@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from sqlalchemy import create_engine
 from sqlalchemy.pool import StaticPool
 
+from tests.outside import examples
 from trainer.base.errors import TrainerError
 from trainer.classroom.courses import new_course, people_of
 from trainer.classroom.desk import Desk
@@ -104,7 +105,7 @@ def test_any_table_of_names_comes_in_and_goes_out_unchanged(
     assert (person["given_name"], person["family_name"]) == (given_name, family)
 
 
-@settings(max_examples=150, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=examples(150), suppress_health_check=[HealthCheck.too_slow])
 @given(content=st.binary(max_size=300) | WORDS)
 def test_any_bytes_end_in_rows_or_in_a_sentence(tmp_path_factory, content):
     path = tmp_path_factory.getbasetemp() / "bytes.csv"

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 import yaml
 
+from tests.outside import share
 from trainer.base.errors import Faults, UsageError
 from trainer.demo.dials import dials_of
 from trainer.demo.prepared import DRAWN, NEAR_S, STRIDE, Prepared, opened
@@ -94,7 +95,7 @@ def test_a_slider_gives_what_the_file_with_its_value_gives(tmp_path, name, value
     agree(written(tmp_path, name, **parts), study.near(values))
 
 
-@pytest.mark.parametrize("name", study_names())
+@pytest.mark.parametrize("name", share(study_names(), 3))
 def test_at_its_own_values_a_study_gives_its_own_start(name):
     study = opened(name)
     for dial in study.dials:

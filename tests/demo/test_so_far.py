@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from tests.outside import share
 from trainer.demo.prepared import opened
 from trainer.demo.so_far import NOT_YET, so_far
 from trainer.starts import outcome
@@ -11,7 +12,7 @@ from trainer.starts.thresholds import thresholds
 from trainer.study.load import study_names
 
 
-@pytest.mark.parametrize("name", study_names())
+@pytest.mark.parametrize("name", share(study_names(), 3, 1))
 def test_what_is_reached_stays_and_nothing_else_comes(name):
     study = opened(name)
     found, whole = study.near({}).so_far, study.whole({}).data

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from pytest import approx
 
 from tests.motor.build import line_of, machine
+from tests.outside import examples
 from trainer.base.errors import Faults
 from trainer.motor import psc
 from trainer.motor.fit import behaviour, fit
@@ -178,7 +179,7 @@ def test_rated_amps_no_such_motor_runs_at_are_refused():
         fit(Nameplate(230.0, 60.0, 2, rla_a=18.0, lra_a=23.0, run_f=35e-6))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 @given(
     rla=st.floats(1.0, 40.0),
     lra_ratio=st.floats(1.05, 11.9),

@@ -14,6 +14,7 @@ from scipy.optimize import linear_sum_assignment
 from sklearn.metrics import adjusted_rand_score, rand_score
 
 from tests.nets.boards import SWAPPED, chain, nets, wires
+from tests.outside import examples
 from trainer.nets.distance import distance
 from trainer.nets.moves import applied, moves
 from trainer.nets.wires import Wire, groups_of
@@ -62,7 +63,7 @@ boards = st.lists(
 ).map(lambda rows: [Wire(str(n), a, b) for n, (a, b) in enumerate(rows)])
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=examples(300), deadline=None)
 @given(boards)
 def test_the_moves_are_a_repair_of_just_so_many_edits(board):
     found = distance(board, nets())
@@ -73,7 +74,7 @@ def test_the_moves_are_a_repair_of_just_so_many_edits(board):
     assert sum(cost[m.kind] for m in flat) == found.edits
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=examples(200), deadline=None)
 @given(boards)
 def test_a_share_is_whole_only_for_the_wanted_nets(board):
     found = distance(board, nets())
@@ -81,7 +82,7 @@ def test_a_share_is_whole_only_for_the_wanted_nets(board):
     assert (found.join_f == 1) == (groups_of(board) == nets())
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=examples(100), deadline=None)
 @given(boards, st.permutations(TERMINALS))
 def test_names_do_not_matter(board, others):
     names = dict(zip(TERMINALS, others, strict=True))
@@ -95,7 +96,7 @@ small = st.lists(st.tuples(st.sampled_from("abcd"), st.sampled_from("abcd")), ma
 )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(small)
 def test_no_fewer_edits_do(board):
     """Brute force on four terminals: every way to take wires off and put joins on."""

@@ -8,6 +8,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tests.classroom.invented import PEOPLE, T0
+from tests.outside import examples
 from tests.report.class_pages import CLASSES, PAGES, SEEN, figures_12, page_of
 from tests.report.made import NASTY
 from tests.report.test_html import (  # what holds for every page of the house
@@ -100,7 +101,7 @@ def test_hostile_names_are_text():
     assert "<b>Tag</b> Invented" in "".join(root.find("body").itertext())
 
 
-@settings(max_examples=12, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(12), deadline=None, suppress_health_check=list(HealthCheck))
 @given(st.text(st.characters(exclude_categories=["Cs", "Cc", "Cn", "Co"]), min_size=1, max_size=40))
 def test_any_name_comes_out_as_it_is(name):
     page = class_page(

@@ -7,6 +7,7 @@ import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from tests.outside import examples
 from trainer.base.errors import Fault
 from trainer.cli.checking import check_file
 from trainer.scenario.load import jobs_dir
@@ -48,7 +49,7 @@ def mangled(draw: st.DrawFn) -> Any:
 
 
 @settings(
-    max_examples=60, deadline=None, derandomize=True, database=None,
+    max_examples=examples(60), deadline=None, derandomize=True, database=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )  # fmt: skip
 @given(data=mangled())

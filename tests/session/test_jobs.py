@@ -16,6 +16,7 @@ from typing import Any
 import pytest
 import yaml
 
+from tests.outside import share
 from tests.session.once import judged_once
 from trainer.base import units
 from trainer.base.places import scenarios_dir
@@ -33,6 +34,9 @@ TROUBLE = ("refused", "shock", "arc", "harmed")
 STARTING = ("thermostat call", "close", "try start")
 WANTED = {path.parent.name: yaml.safe_load(path.read_text()) for path in HERE.glob("*/wanted.yaml")}
 WAYS = [(job, way) for job, ways in sorted(WANTED.items()) for way in ways]
+RIGHT = [(job, way) for job, way in WAYS if way == "right"]
+#: Every job is played the right way in every run, and by one wrong way in three.
+PLAYED = [*RIGHT, *share([way for way in WAYS if way not in RIGHT], 3)]
 
 
 @pytest.fixture(autouse=True, scope="module")
@@ -92,7 +96,7 @@ def starts(running: Running) -> list[Any]:
     return found
 
 
-@pytest.mark.parametrize(("job", "way"), WAYS)
+@pytest.mark.parametrize(("job", "way"), PLAYED)
 def test_a_way_comes_to_what_is_wanted(job: str, way: str) -> None:
     running, wanted = played(job, way), WANTED[job][way]
     assert [d["course"]["outcome"] for d in starts(running)] == wanted.get("starts", [])
@@ -109,7 +113,7 @@ def test_a_way_comes_to_what_is_wanted(job: str, way: str) -> None:
     assert running.bench.ended == wanted.get("ends", "handed over" if way == "right" else "")
 
 
-@pytest.mark.parametrize(("job", "way"), WAYS)
+@pytest.mark.parametrize(("job", "way"), PLAYED)
 def test_a_way_reads_what_physics_gives(job: str, way: str) -> None:
     running, wanted = played(job, way), WANTED[job][way]
     for of in wanted.get("readings", []):

@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
+from tests.outside import examples
 from tests.sizing.plates import plate
 from trainer.base.errors import TrainerError
 from trainer.sizing.choose import recommend
@@ -44,7 +45,7 @@ def built(drawn):
     )  # fmt: skip
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(PLATES)
 def test_any_plate_is_answered_or_refused(drawn):
     try:

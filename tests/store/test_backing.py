@@ -217,7 +217,8 @@ def loose(path):
     ],
     ids=lambda x: getattr(x, "__name__", ""),
 )
-def test_what_is_no_backup_is_refused_and_nothing_changes(file, tmp_path, spoil, error):
+def test_what_is_no_backup_is_refused_and_nothing_changes(file, blank, tmp_path, spoil, error):
+    shutil.copyfile(blank, tmp_path / "live.db")
     live = open_store(str(tmp_path / "live.db"))
     with live.writing() as connection:
         fill(connection, "b")

@@ -14,6 +14,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.exc import IntegrityError, StatementError
 
+from tests.outside import examples
 from tests.store.rows import fill, row
 from trainer.store.tables import APPEND_ONLY, metadata
 
@@ -232,7 +233,7 @@ BODIES = st.recursive(
 )
 
 
-@settings(max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(40), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(text=TEXTS, ms=st.integers(-(2**63), 2**63 - 1), body=BODIES)
 def test_any_text_time_and_body_come_back(store, text, ms, body):
     audit = metadata.tables["audit"]

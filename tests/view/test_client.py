@@ -44,7 +44,9 @@ def begin(asking, path):
     return asking.ask(ask="begin", name="make-it-dead", mode="practice", seed=0, path=str(path))
 
 
-def test_answers_come_in_order_with_their_requests(asking, tmp_path):
+def test_answers_come_in_order_with_their_requests_and_an_error_is_one(asking, tmp_path):
+    assert "error" in asking.ask(ask="do", act={"act": "look"})[1]
+    assert "error" in asking.ask(ask="begin")[1]
     request, answer = begin(asking, tmp_path / "a.att")
     assert request["ask"] == "begin" and answer["events"]
     for act in ("look", "set zone"):
@@ -52,12 +54,6 @@ def test_answers_come_in_order_with_their_requests(asking, tmp_path):
     assert asking.client.waiting == 2
     found = [asking.answer()[0]["act"]["act"] for _ in range(2)]
     assert found == ["look", "set zone"] and asking.client.waiting == 0
-
-
-def test_an_error_is_an_answer_and_the_worker_goes_on(asking, tmp_path):
-    assert "error" in asking.ask(ask="do", act={"act": "look"})[1]
-    assert "error" in asking.ask(ask="begin")[1]
-    assert begin(asking, tmp_path / "a.att")[1]["events"]
 
 
 def test_a_killed_worker_is_told_and_its_attempt_can_be_gone_on_with(asking, tmp_path):

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.outside import examples
 from trainer.view.damage import Flat, damaged, merged, place_of
 from trainer.view.frames import frame
 from trainer.view.paint import Painter
@@ -36,7 +37,7 @@ MESSAGES = [
 ]  # fmt: skip
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=examples(12), deadline=None)
 @given(st.lists(st.sampled_from(MESSAGES), min_size=2, max_size=12))
 def test_a_frame_over_another_is_as_one_alone(messages):
     pygame.font.init()

@@ -4,6 +4,7 @@ from types import SimpleNamespace
 
 import pytest
 
+from tests.outside import share
 from tests.view.clicks import Clicks, perform
 from tests.view.hands import Hands
 from tests.view.test_jobs_by_hand import Pointing
@@ -20,7 +21,7 @@ def guided(name):
     return hands
 
 
-@pytest.mark.parametrize("name", ["make-it-dead", "empty-three-capacitors"])
+@pytest.mark.parametrize("name", share(["make-it-dead", "empty-three-capacitors"], 2))
 def test_following_the_suggestions_passes(name):
     hands = guided(name)
     clicks = Clicks(load_layout(load_scenario(name).layout))
