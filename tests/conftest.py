@@ -52,15 +52,23 @@ def pytest_collection_finish():
     gc.freeze()
 
 
+#: The kernel is compiled once and kept for every process. With two workers the first begins with
+#: what compiles it; the other has a while of tests that never step a circuit, and then finds it.
+COMPILES = (
+    "session/test_random_acts.py", "motor/test_fit.py", "session/test_jobs.py",
+    "motor/test_reference_dq.py", "test_house.py", "store/test_crowd.py",
+)  # fmt: skip
 #: Files that take longest, most with outside tools or many processes: they begin first, so that no
 #: worker is left alone with one at the end.
 LONG = (
+    *COMPILES,
     "view/test_window.py", "classroom/test_crowd.py", "test_class_story.py",
     "report/test_browser.py", "report/test_class_browser.py", "test_wheel.py",
-    "session/test_random_acts.py", "view/test_random_inputs.py", "classroom/test_damage.py",
-    "exchange/test_handin.py", "session/test_jobs.py", "view/test_language.py",
+    "view/test_random_inputs.py", "classroom/test_damage.py",
+    "exchange/test_handin.py", "view/test_language.py", "starts/test_studies.py",
     "circuit/test_cross_radau.py", "circuit/test_cross_spice.py",
-    "classroom/test_importing.py", "view/test_jobs_by_hand.py",
+    "classroom/test_importing.py", "view/test_jobs_by_hand.py", "view/test_sizes.py",
+    "view/test_client.py", "assess/test_golden.py",
 )  # fmt: skip
 
 
