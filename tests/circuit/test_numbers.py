@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from tests.outside import share
 from trainer.circuit.numbers import copied, keep_solved, with_numbers
 from trainer.circuit.phasor import prepare
 from trainer.circuit.plan import make_plan
@@ -54,7 +55,7 @@ CHANGED = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize("elements", CHANGED)
+@pytest.mark.parametrize("elements", share(CHANGED, 2))
 def test_other_numbers_in_a_plan_are_those_of_a_new_one(elements):
     plan = make_plan(ELEMENTS, CHANNELS)
     keep_solved(plan, stepped_plan(plan))

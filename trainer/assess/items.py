@@ -22,7 +22,7 @@ from trainer.assess.score import Item
 from trainer.assess.sequence import judge
 from trainer.assess.story import Story
 from trainer.assess.telling import result_of
-from trainer.assess.wiring import Compared, compared
+from trainer.assess.wiring import Compared, nets_in
 from trainer.assess.workmanship import WORKMANSHIP
 
 READ = "Take the reading at the points and in the state the job asks for."
@@ -138,8 +138,8 @@ def _correctness(
 
 def _last_start(story: Story, job: Job, left: Compared) -> str:
     """What the last start made with the wiring that was left did."""
-    same = [s for s in story.starts if compared(s.scene, job).nets == left.nets]
-    called = [t for t in story.acts("thermostat") if compared(t.after, job).nets == left.nets
+    same = [s for s in story.starts if nets_in(s.scene, job) == left.nets]
+    called = [t for t in story.acts("thermostat") if nets_in(t.after, job) == left.nets
               and t.asked.get("to") != "off" and story.fed(t.after)]  # fmt: skip
     if not same and called:
         return NO_START

@@ -85,13 +85,22 @@ def _row(tag: str, found: Wire | None, wanted: Wire | None) -> dict[str, Any]:
 
 def compared(scene: Scene, job: Job) -> Compared:
     """The comparison of a scene's wiring with what the job wants."""
-    names = stand_ins({name: part["type"] for name, part in scene.parts.items()}, job)
-    wires = tuple(called(wire, names) for wire in wires_in(scene.conductors))
+    wires = _wires(scene, job)
     comparison = compare(
         wires, job.target_wires, job.alternate_wires, job.scenario.symmetries, _series(scene),
         lambda: _works(scene, job),
     )  # fmt: skip
     return Compared(scene, job, wires, comparison)
+
+
+def nets_in(scene: Scene, job: Job) -> Partition:
+    """What a scene's wiring joins, in names of the wanted parts; nothing is compared."""
+    return groups_of(_wires(scene, job))
+
+
+def _wires(scene: Scene, job: Job) -> tuple[Wire, ...]:
+    names = stand_ins({name: part["type"] for name, part in scene.parts.items()}, job)
+    return tuple(called(wire, names) for wire in wires_in(scene.conductors))
 
 
 def stand_ins(types: Mapping[str, str], job: Job) -> dict[str, str]:
