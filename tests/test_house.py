@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.outside import spread
+
 ROOT = Path(__file__).resolve().parents[1]
 LINES_MOST = 400
 
@@ -226,11 +228,10 @@ def test_reading():
 """
 
 
-@pytest.mark.parametrize(
-    "source",
-    [SKIPPING, "import pytest\npytest.skip('no such meter here', allow_module_level=True)"],
-)
-@pytest.mark.parametrize("ci", ["1", ""])
+WHOLE_FILE = "import pytest\npytest.skip('no such meter here', allow_module_level=True)"
+
+
+@pytest.mark.parametrize(("source", "ci"), spread([SKIPPING, WHOLE_FILE], ["1", ""]))
 def test_ci_turns_a_skip_into_a_failure(tmp_path, monkeypatch, source, ci):
     shutil.copy(ROOT / "tests" / "conftest.py", tmp_path)
     (tmp_path / "test_skipping.py").write_text(source)

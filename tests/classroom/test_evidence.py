@@ -11,6 +11,7 @@ from sqlalchemy import insert, select, update
 
 from tests.classroom.invented import MINUTE, T0, filled, id_of, way_of
 from tests.classroom.resolving import Resolver
+from tests.outside import CI
 from trainer.assess.marking import mark_attempt
 from trainer.assess.rubric import Rubric
 from trainer.base.errors import NotFoundError, PolicyError
@@ -64,7 +65,7 @@ def moderated(desk, made, learner):
         desk.note(c, "overridden", attempt, {"field": "total"})
 
 
-@pytest.mark.parametrize("learner", ["L-0001", "L-0002", "L-0003", "L-0004"])
+@pytest.mark.parametrize("learner", ["L-0001", "L-0002", "L-0003", "L-0004"][:: 1 if CI else 3])
 def test_every_number_resolves_and_is_computed_again(desk, made, learner):
     attempt = made.attempts[learner, 1]
     page = page_of(desk, attempt)

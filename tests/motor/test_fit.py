@@ -46,11 +46,17 @@ def plate_of_named(name, with_ohms):
     return plate_of(named(name), line_of(name), found.poles, found.load.run, with_ohms)
 
 
+@cache
+def fitted_named(name, with_ohms):
+    """What the plate of a known motor gives, for all tests that ask for it."""
+    return fit(plate_of_named(name, with_ohms))
+
+
 @pytest.mark.parametrize("with_ohms", [True, False], ids=["ohms", "plate only"])
 @pytest.mark.parametrize("name", PUBLISHED)
 def test_published_motors_come_back(name, with_ohms):
     plate = plate_of_named(name, with_ohms)
-    truth, found = behaviour(named(name), plate), fit(plate).values
+    truth, found = behaviour(named(name), plate), fitted_named(name, with_ohms).values
     for key, share in BOUNDS.items():
         assert found[key] == approx(truth[key], rel=share), key
     assert found["rated_slip"] == approx(truth["rated_slip"], abs=SLIP_WITHIN)
@@ -60,7 +66,7 @@ def test_published_motors_come_back(name, with_ohms):
 @pytest.mark.parametrize("name", COMPRESSORS)
 def test_ranges_hold_the_true_motor(name, with_ohms):
     plate = plate_of_named(name, with_ohms)
-    truth, ranges = behaviour(named(name), plate), fit(plate).ranges
+    truth, ranges = behaviour(named(name), plate), fitted_named(name, with_ohms).ranges
     outside = {k: (truth[k], r) for k, r in ranges.items() if not r[0] <= truth[k] <= r[1]}
     assert outside == {}
 
@@ -70,7 +76,7 @@ def test_invented_motors_come_back_but_for_locked_torque_without_ohms(name):
     # Their resistances are lower than the published motors'; the plate alone cannot know.
     for with_ohms in (True, False):
         plate = plate_of_named(name, with_ohms)
-        truth, found = behaviour(named(name), plate), fit(plate).values
+        truth, found = behaviour(named(name), plate), fitted_named(name, with_ohms).values
         for key in ("lra_a", "rated_aux_v", "breakdown_nm"):
             assert found[key] == approx(truth[key], rel=BOUNDS[key]), key
         assert found["rated_slip"] == approx(truth["rated_slip"], abs=SLIP_WITHIN)
@@ -146,7 +152,7 @@ def test_ranges_hold_most_drawn_motors():
 
 def test_rated_load_is_the_torque_at_which_line_amps_equal_rla():
     plate = plate_of_named("anchor", False)
-    result = fit(plate)
+    result = fitted_named("anchor", False)
     line = psc.Line(plate.volts, plate.hz, plate.run_f)
     slip = psc.running_slip(result.params, line, result.rated_nm)
     amps = float(abs(psc.at_slip(result.params, line, slip).i_line))
@@ -162,7 +168,7 @@ def test_measured_ohms_are_kept_with_their_temperature():
 
 def test_ohms_narrow_the_ranges():
     def width(with_ohms, key):
-        low, high = fit(plate_of_named("textbook-3500w", with_ohms)).ranges[key]
+        low, high = fitted_named("textbook-3500w", with_ohms).ranges[key]
         return high / low
 
     for key in ("r_main_ohm", "r_aux_ohm", "locked_nm", "rated_slip"):
@@ -170,8 +176,8 @@ def test_ohms_narrow_the_ranges():
 
 
 def test_notes_say_what_rests_on_guesses():
-    assert any("Without C-R" in note for note in fit(plate_of_named("anchor", False)).notes)
-    assert any("RLA is a rating" in note for note in fit(plate_of_named("anchor", True)).notes)
+    assert any("Without C-R" in note for note in fitted_named("anchor", False).notes)
+    assert any("RLA is a rating" in note for note in fitted_named("anchor", True).notes)
 
 
 def test_rated_amps_no_such_motor_runs_at_are_refused():

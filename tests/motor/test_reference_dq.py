@@ -15,6 +15,7 @@ from pytest import approx
 
 from tests.motor.build import line_of
 from tests.motor.reference_dq import Branch, Motor, Run, simulate
+from tests.outside import share
 from trainer.motor import psc
 from trainer.motor.machines import machine as named
 
@@ -49,7 +50,7 @@ QUARTER_STARTS = [
 ]
 
 
-@pytest.mark.parametrize(("phase", "load", "until", "peaks", "times"), QUARTER_STARTS)
+@pytest.mark.parametrize(("phase", "load", "until", "peaks", "times"), share(QUARTER_STARTS, 3, 1))
 def test_quarter_horsepower_capacitor_start(phase, load, until, peaks, times):
     trace = quarter(phase_rad=phase, load_nm=load, until_s=until)
     found = [np.max(np.abs(x)) for x in (trace.i_line, trace.i_aux, trace.torque, trace.v_start)]

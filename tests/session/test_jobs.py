@@ -16,7 +16,7 @@ from typing import Any
 import pytest
 import yaml
 
-from tests.outside import share
+from tests.outside import CI, share
 from tests.session.once import judged_once
 from trainer.base import units
 from trainer.base.places import scenarios_dir
@@ -34,9 +34,16 @@ TROUBLE = ("refused", "shock", "arc", "harmed")
 STARTING = ("thermostat call", "close", "try start")
 WANTED = {path.parent.name: yaml.safe_load(path.read_text()) for path in HERE.glob("*/wanted.yaml")}
 WAYS = [(job, way) for job, ways in sorted(WANTED.items()) for way in ways]
-RIGHT = [(job, way) for job, way in WAYS if way == "right"]
-#: Every job is played the right way in every run, and by one wrong way in three.
-PLAYED = [*RIGHT, *share([way for way in WAYS if way not in RIGHT], 3)]
+#: In every run half of the jobs are played the right way, the others by a wrong one.
+JOBS = share(sorted(WANTED), 2)
+PLAYED = (
+    WAYS
+    if CI
+    else [
+        (job, "right" if job in JOBS else min(set(WANTED[job]) - {"right"}))
+        for job in sorted(WANTED)
+    ]
+)
 
 
 @pytest.fixture(autouse=True, scope="module")
@@ -130,7 +137,7 @@ def test_a_way_reads_what_physics_gives(job: str, way: str) -> None:
         assert of["between"][0] <= abs(value) <= of["between"][1], (of, value)
 
 
-@pytest.mark.parametrize("job", sorted(WANTED))
+@pytest.mark.parametrize("job", JOBS)
 def test_the_right_way_tests_every_pair_before_it_says_dead(job: str) -> None:
     """Live, dead, live: every pair of the layout between two readings of the known source."""
     bench = played(job, "right").bench
@@ -149,7 +156,7 @@ def test_the_right_way_tests_every_pair_before_it_says_dead(job: str) -> None:
     assert all(v < 2.0 for v in dead)
 
 
-@pytest.mark.parametrize("job", sorted(WANTED))
+@pytest.mark.parametrize("job", JOBS)
 def test_a_recorded_value_is_one_that_was_read(job: str) -> None:
     read = {e.seq: e.data["shown"]["text"] for e in played(job, "right").events if e.kind == "read"}
     acts = load_moves(moves_of(job, "right")).acts

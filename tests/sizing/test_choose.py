@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 from pytest import approx
 
+from tests.outside import share
 from tests.sizing.plates import plate
 from trainer.base.places import scenarios_dir
 from trainer.sizing import nameplate_file, proof
@@ -169,7 +170,7 @@ def test_without_proof_phasors_decide_and_say_so(more, kind):
     assert any("Not proved" in note for note in found.notes)
 
 
-@pytest.mark.parametrize("path", sorted((scenarios_dir() / "nameplates").glob("*.yaml")))
+@pytest.mark.parametrize("path", share(sorted((scenarios_dir() / "nameplates").glob("*.yaml")), 2))
 def test_shipped_plates_prove_what_they_choose(path):
     found = recommend(nameplate_file.read(path))
     assert found.warnings == ()

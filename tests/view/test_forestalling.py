@@ -2,6 +2,7 @@
 
 import pytest
 
+from tests.outside import share
 from tests.view.hands import Hands
 from tests.view.test_jobs_by_hand import acts_of
 
@@ -90,7 +91,7 @@ def brought_to(states, begun, before):
     return hands
 
 
-@pytest.mark.parametrize(("begun", "before", "asked", "words"), STOPPED)
+@pytest.mark.parametrize(("begun", "before", "asked", "words"), share(STOPPED, 3))
 def test_a_dangerous_act_is_stopped_and_explained(states, begun, before, asked, words):
     hands = brought_to(states, begun, before)
     events = hands.app.job.events

@@ -6,6 +6,7 @@ from functools import cache
 
 import pytest
 
+from tests.outside import share
 from tests.view.clicks import Clicks, perform
 from tests.view.hands import Hands
 from trainer.base.places import scenarios_dir
@@ -103,7 +104,7 @@ def unlike(by_hand, played):
     )
 
 
-@pytest.mark.parametrize("kind", [Pointing, Keying])
+@pytest.mark.parametrize("kind", share([Pointing, Keying], 2))
 def test_a_job_by_hand_gives_the_events_of_its_acts(kind):
     """All others are done in a real window, by mouse and by keys: ``test_window.py``."""
     assert unlike(by_hand("make-it-dead", kind), played("make-it-dead")) == ""
