@@ -41,9 +41,16 @@ def plate_of(params, line, poles, load_nm, with_ohms):
     return replace(plate, common_run_ohms=params.r_main, common_start_ohms=params.r_aux)
 
 
+@cache
 def plate_of_named(name, with_ohms):
     found = entry(name)
     return plate_of(named(name), line_of(name), found.poles, found.load.run, with_ohms)
+
+
+@cache
+def truth_of(name):
+    """What a known motor does on the line of its plate; ohms on the plate change nothing of it."""
+    return behaviour(named(name), plate_of_named(name, False))
 
 
 @cache
@@ -55,8 +62,7 @@ def fitted_named(name, with_ohms):
 @pytest.mark.parametrize("with_ohms", [True, False], ids=["ohms", "plate only"])
 @pytest.mark.parametrize("name", PUBLISHED)
 def test_published_motors_come_back(name, with_ohms):
-    plate = plate_of_named(name, with_ohms)
-    truth, found = behaviour(named(name), plate), fitted_named(name, with_ohms).values
+    truth, found = truth_of(name), fitted_named(name, with_ohms).values
     for key, share in BOUNDS.items():
         assert found[key] == approx(truth[key], rel=share), key
     assert found["rated_slip"] == approx(truth["rated_slip"], abs=SLIP_WITHIN)
@@ -65,8 +71,7 @@ def test_published_motors_come_back(name, with_ohms):
 @pytest.mark.parametrize("with_ohms", [True, False], ids=["ohms", "plate only"])
 @pytest.mark.parametrize("name", COMPRESSORS)
 def test_ranges_hold_the_true_motor(name, with_ohms):
-    plate = plate_of_named(name, with_ohms)
-    truth, ranges = behaviour(named(name), plate), fitted_named(name, with_ohms).ranges
+    truth, ranges = truth_of(name), fitted_named(name, with_ohms).ranges
     outside = {k: (truth[k], r) for k, r in ranges.items() if not r[0] <= truth[k] <= r[1]}
     assert outside == {}
 
@@ -75,8 +80,7 @@ def test_ranges_hold_the_true_motor(name, with_ohms):
 def test_invented_motors_come_back_but_for_locked_torque_without_ohms(name):
     # Their resistances are lower than the published motors'; the plate alone cannot know.
     for with_ohms in (True, False):
-        plate = plate_of_named(name, with_ohms)
-        truth, found = behaviour(named(name), plate), fitted_named(name, with_ohms).values
+        truth, found = truth_of(name), fitted_named(name, with_ohms).values
         for key in ("lra_a", "rated_aux_v", "breakdown_nm"):
             assert found[key] == approx(truth[key], rel=BOUNDS[key]), key
         assert found["rated_slip"] == approx(truth["rated_slip"], abs=SLIP_WITHIN)
