@@ -44,10 +44,26 @@ LAYERS = {
 ROOT_MODULES = {"__init__": set(), "__main__": {"cli"}}
 
 
+#: An import as it looks in the text of a source, wherever a statement may begin.
+IMPORT = re.compile(
+    r"(?:^|[;:])[ \t]*("
+    r"(?:from[ \t]+[.\w]+[ \t]+import[ \t]*(?:\([^)]*\)|[^\n;]+))|import[ \t]+[^\n;]+)",
+    re.MULTILINE,
+)
+
+
+def statements(source: str) -> ast.Module:
+    """The imports of a source alone; all of it where one of them cannot be read by itself."""
+    try:
+        return ast.parse("\n".join(IMPORT.findall(source)))
+    except SyntaxError:
+        return ast.parse(source)
+
+
 def imported(source: str) -> set[str]:
     """The packages of ours that a source imports; "." stands for a relative import."""
     found = set()
-    for node in ast.walk(ast.parse(source)):
+    for node in ast.walk(statements(source)):
         if isinstance(node, ast.ImportFrom):
             found |= {"."} if node.level else _ours(node.module, [a.name for a in node.names])
         elif isinstance(node, ast.Import):
@@ -98,6 +114,24 @@ def test_the_table_has_no_circles():
 )
 def test_a_wrong_arrow_is_seen(package, source, wrong):
     assert wrong_arrows(package, source) == wrong
+
+
+@pytest.mark.parametrize(
+    ("source", "packages"),
+    [
+        ("x = 1; from trainer.view import a", {"view"}),
+        ("if y: import trainer.cli.main", {"cli"}),
+        (
+            "def f():\n    from trainer.sheet import (\n        a,  # (b)\n        c,\n    )",
+            {"sheet"},
+        ),
+        ("from trainer.demo import a, \\\n    b", {"demo"}),
+        ("from . import x", {"."}),
+        ("from trainer import nets", {"nets"}),
+    ],
+)
+def test_an_import_is_found_wherever_it_stands(source, packages):
+    assert imported(source) == packages
 
 
 def test_developers_md_shows_the_same_table():

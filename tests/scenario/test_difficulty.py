@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.outside import share
 from trainer.base.places import scenarios_dir
 from trainer.instruments.shown import figure
 from trainer.scenario.checking import check_scenario
@@ -29,7 +30,7 @@ def mine(tmp_path: Path, job: str, old: str, new: str) -> Path:
     return path
 
 
-@pytest.mark.parametrize("job", scenario_names())
+@pytest.mark.parametrize("job", share(scenario_names(), 2, 1))
 def test_all_variants_that_ship_are_of_like_difficulty(job: str) -> None:
     assert list(unlike(load_scenario(job), job, SEEDS)) == []
 

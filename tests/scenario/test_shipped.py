@@ -3,6 +3,7 @@
 import jsonschema
 import pytest
 
+from tests.outside import share
 from trainer.base.places import assets_dir
 from trainer.base.yamlfile import read
 from trainer.cli.schema import schema_of
@@ -20,20 +21,20 @@ def test_names_come_by_level():
     assert {"make-it-dead", "dual-capacitor-unit"} <= set(NAMES)
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", share(NAMES, 2))
 def test_form_fit_and_units_are_in_order(name):
     # builds the units of five seeds and every choice of every dial
     assert build_misfits(load_scenario(name), name) == []
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", share(NAMES, 2, 1))
 def test_twenty_seeds_draw_and_differ(name):
     scenario = load_scenario(name)
     seen = {str(draw(scenario, name, seed)) for seed in range(20)}
     assert len(seen) > 10
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", share(NAMES, 2))
 def test_the_published_schema_takes_them(name):
     jsonschema.validate(read(find_scenario(name)).data, schema_of("scenario"))
 
