@@ -1,6 +1,7 @@
 """Pages of invented classes of several sizes, and of one attempt. Knows how they are made."""
 
-from contextlib import contextmanager
+from atexit import register
+from contextlib import ExitStack, contextmanager
 from functools import cache
 from itertools import count
 from pathlib import Path
@@ -39,20 +40,27 @@ def class_of(ways):
         store.close()
 
 
+_OPEN = ExitStack()
+register(_OPEN.close)
+
+
+@cache
+def kept(ways):
+    """A class that is only read, filled once for all its pages."""
+    return _OPEN.enter_context(class_of(ways))
+
+
 @cache
 def figures_12():
-    with class_of(TWELVE) as (desk, _), desk.store.reading() as c:
+    with kept(TWELVE)[0].store.reading() as c:
         return figures(c, assignment_of(c, "dead-1"), PRINTED_MS)
 
 
 @cache
 def page_of(name, lang="en"):
     """A class's report by its size, one without names, or the evidence for one attempt."""
-    with (
-        speaking(lang),
-        class_of(CLASSES.get(name, TWELVE)) as (desk, made),
-        desk.store.reading() as c,
-    ):
+    desk, made = kept(CLASSES.get(name, TWELVE))
+    with speaking(lang), desk.store.reading() as c:
         if name == "evidence":
             found = evidence(c, made.attempts["L-0003", 1], PRINTED_MS)
             return evidence_page(paper(found, desk.who, desk.now_ms))
