@@ -1,10 +1,13 @@
 """Guided mode stops and explains every dangerous act, and no step of the author's way."""
 
+from types import SimpleNamespace
+
 import pytest
 
 from tests.outside import share
 from tests.view.hands import Hands
 from tests.view.test_jobs_by_hand import acts_of
+from trainer.view.forestalling import _unlocked
 
 JOB = "make-it-dead"
 
@@ -120,3 +123,33 @@ def test_a_start_that_the_author_shows_failing_is_not_stopped(name):
         hands.send(("act", step))
         assert hands.app.job.pause is None, (step, hands.app.job.pause)
     assert any(e.kind == "start" for e in hands.app.job.events)
+
+
+def unlocking(name, part, until, *more):
+    """What is said of a lock that comes off after so much of an author's way and some acts more."""
+    way = [a.model_dump(mode="json") for a in acts_of(name)]
+    asked = [*way[: until(way)], *more]
+    running = SimpleNamespace(events=[SimpleNamespace(kind="asked", data=d) for d in asked])
+    found = _unlocked({"scenario": name}, running, act("unlock", part=part))
+    return found and found["lines"][1]
+
+
+def unlocks(way):
+    return [n for n, step in enumerate(way) if step["act"] == "unlock"]
+
+
+@pytest.mark.parametrize(
+    ("name", "part", "until", "more", "said"),
+    [
+        ("make-it-dead", "disconnect", len, (), "ends with it on"),
+        ("make-it-dead", "indoor", len, (), None),  # not one that the way puts on
+        ("choose-the-relay", "disconnect", lambda way: unlocks(way)[0], (), None),
+        ("choose-the-relay", "disconnect", lambda way: unlocks(way)[0] - 20, (), "work left"),
+        ("choose-the-relay", "disconnect", lambda way: unlocks(way)[0] + 1, (), "work left"),
+        ("choose-the-relay", "disconnect", lambda way: unlocks(way)[1], (), None),
+        ("choose-the-relay", "disconnect", len, (act("lock", part="disconnect"),), None),
+    ],
+)
+def test_a_lock_comes_off_when_the_hands_are_out(name, part, until, more, said):
+    found = unlocking(name, part, until, *more)
+    assert found is None if said is None else found is not None and said in found

@@ -18,9 +18,8 @@ from trainer.circuit.kernel_step import NONE, ONE, THREE, TWO, reading
 def book_rows(hist, weight, heat_s, state, last):
     """Add rows 1 to ``last`` to a contact state's sums of products of history currents.
 
-    Four rows at a time, so that each sum is fetched
-    and put back once for four products; rows past the last weigh nothing. Only columns up to the
-    diagonal's group of four are kept up.
+    Four rows at a time, so that each sum is fetched and put back once for four products; rows
+    past the last weigh nothing. Only columns up to the diagonal's group of four are kept up.
     """
     p, sums = np.uint64(hist.shape[1]), heat_s[state]
     for b in range(last + 1, last + lay.LANES):

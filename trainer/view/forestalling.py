@@ -96,21 +96,27 @@ def _landed(unit: Unit, act: Data) -> str:
 
 
 def _unlocked(header: Data, running: Running, act: Data) -> dict[str, Any] | None:
-    """One's own lock taken off while the way has hands in the unit yet, or leaves it locked."""
-    if act["act"] != "unlock" or not model(str(header.get("scenario", ""))):
+    """One's own lock taken off before the way's last step with hands in the unit, or where the way
+    leaves it on. A lock that the way does not know may go, and one it took off before as well.
+    """
+    if act["act"] != "unlock":
         return None
-    left = steps_left(header, running)
-    taken = next((n for n, step in enumerate(left) if same(step, act)), None)
-    hands = [step for step in left[:taken] if step["act"] in (*HANDS, "tug", "declare dead")]
-    if taken is not None and not hands:
+    act = act_from(dict(act)).model_dump(mode="json")  # with what goes without saying
+    way, left = model(str(header.get("scenario", ""))), steps_left(header, running)
+    taken = next((n for n, step in enumerate(left) if same(step, act)), 0)
+    if any(step["act"] in (*HANDS, "tug", "declare dead") for step in left[:taken]):
+        why = tr("There is work left with hands in the unit: take it off after that.")
+    elif _puts_on(way, act["part"]) and not any(same(step, act) for step in way):
+        why = tr("This job ends with it on: whoever comes next puts on his own first.")
+    else:
         return None
     part = spelt(str(act["part"]))
-    lines = [tr("It is your lock that keeps {part} open, and only yours.", part=part)]
-    if hands:
-        lines.append(tr("There is work left with hands in the unit: take it off after that."))
-    else:
-        lines.append(tr("This job ends with it on: whoever comes next puts on his own first."))
-    return {"title": tr("Your lock stays on"), "lines": lines}
+    told = tr("It is your lock that keeps {part} open, and only yours.", part=part)
+    return {"title": tr("Your lock stays on"), "lines": [told, why]}
+
+
+def _puts_on(way: Sequence[Data], part: str) -> bool:
+    return any(step["act"] == "lock" and step["part"] == part for step in way)
 
 
 def _closed(header: Data, running: Running, act: Data) -> dict[str, Any] | None:
